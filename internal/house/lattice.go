@@ -1,0 +1,117 @@
+package house
+
+import "strings"
+
+// Lattice is the plan of the house as data.
+type Lattice struct {
+	Floors     []Floor
+	Exceptions []Exception
+}
+
+// Floor is a folder and the floors it may import. A floor that is not named
+// here does not exist, and a package that lies on none breaks the rule.
+type Floor struct {
+	Path  string   // folder, with everything below it
+	Below []string // paths of the floors it may import
+	// Edge floors may touch disk, network, clock, environment and chance.
+	Edge bool
+	// Embeds says that files may be embedded here, and which.
+	Embeds string
+}
+
+// Exception lets one room import its sibling. A star stands for any room.
+type Exception struct{ From, To, Why string }
+
+// Plan is the house as it stands. Whoever adds a room on a new floor or lets
+// siblings meet changes this table, in the same commit, with the reason.
+func Plan() Lattice {
+	const (
+		base    = "internal/base"
+		maths   = "internal/maths"
+		physics = "internal/physics"
+		know    = "internal/know"
+		facts   = "internal/facts"
+		judge   = "internal/judge"
+		show    = "internal/show"
+		demo    = "internal/demo"
+		store   = "internal/edge/store"
+		web     = "internal/edge/web"
+		cli     = "internal/edge/cli"
+	)
+	return Lattice{
+		Floors: []Floor{
+			{Path: base},
+			{Path: maths, Below: []string{base}},
+			{Path: physics, Below: []string{base, maths}},
+			{Path: know, Below: []string{base}},
+			{Path: facts, Below: []string{base, know}},
+			{Path: judge, Below: []string{base, maths, physics, know, facts}},
+			{Path: show, Below: []string{base, maths, physics, know, facts, judge},
+				Embeds: "templates, stylesheets and fonts"},
+			// The truth of the demo must not come from the code that judges it.
+			{Path: demo, Below: []string{base, maths, physics, know, facts}},
+			{Path: store, Below: []string{base, know, facts}, Edge: true, Embeds: "migrations"},
+			{Path: web, Below: []string{base, maths, physics, know, facts, judge, show, demo, store}, Edge: true,
+				Embeds: "scripts and stylesheets"},
+			{Path: cli, Below: []string{base, maths, physics, know, facts, judge, show, demo, store, web}, Edge: true},
+			{Path: "data", Embeds: "the knowledge files and the demo"},
+			{Path: "cmd", Below: []string{base, maths, physics, know, facts, judge, show, demo, store, web, cli, "data"},
+				Edge: true},
+			// The house checks itself and is imported by nobody.
+			{Path: "internal/house", Edge: true},
+		},
+		Exceptions: []Exception{
+			{"base/unit", "base/fault", "a number that cannot be read is a fault"},
+			{"know/family", "know/*", "a family file is composed of the other knowledge: materials, operations, failures"},
+			{"know/*", "know/file", "one strict reader for every kind of knowledge file"},
+			{"facts/*", "facts/entry", "a job and a shop are replays of entries"},
+			{"judge/assess", "judge/compute", "each value names the computation that made it"},
+			{"show/view", "show/plot", "a view carries its finished drawings"},
+			{"show/page", "show/view", "a page shows a view"},
+			{"show/page", "show/plot", "a page draws on the canvas that writes SVG"},
+			{"show/sheet", "show/view", "a sheet prints a view"},
+			{"show/sheet", "show/plot", "a sheet draws on the canvas that writes PDF"},
+			{"show/text", "show/view", "a text table prints a view"},
+			{"show/text", "show/plot", "a text run writes its drawings to files"},
+		},
+	}
+}
+
+// floor finds the floor of a folder.
+func (l Lattice) floor(dir string) (Floor, bool) {
+	for _, f := range l.Floors {
+		if dir == f.Path || strings.HasPrefix(dir, f.Path+"/") {
+			return f, true
+		}
+	}
+	return Floor{}, false
+}
+
+// room is the name by which exceptions know a folder: the last part of its
+// floor and the first part below it. Folders deeper down are the same room.
+func room(f Floor, dir string) string {
+	name := f.Path[strings.LastIndexByte(f.Path, '/')+1:]
+	rest := strings.TrimPrefix(strings.TrimPrefix(dir, f.Path), "/")
+	if rest == "" {
+		return name
+	}
+	first, _, _ := strings.Cut(rest, "/")
+	return name + "/" + first
+}
+
+// allows reports whether an exception lets one room import another.
+func (l Lattice) allows(from, to string) bool {
+	for _, e := range l.Exceptions {
+		if matches(e.From, from) && matches(e.To, to) {
+			return true
+		}
+	}
+	return false
+}
+
+func matches(pattern, room string) bool {
+	if floor, ok := strings.CutSuffix(pattern, "/*"); ok {
+		return strings.HasPrefix(room, floor+"/")
+	}
+	return pattern == room
+}
