@@ -1,0 +1,219 @@
+package family
+
+import (
+	"fmt"
+	"sort"
+	"strconv"
+	"strings"
+
+	"github.com/santhosh-tekuri/jsonschema/v6"
+
+	"fettle/internal/base/fault"
+	"fettle/internal/base/unit"
+	"fettle/internal/know/file"
+)
+
+// Known says which names a family may lean on. A nil set is not checked.
+type Known struct {
+	Relations   Relations
+	Materials   map[string]bool
+	Instruments map[string]bool
+	Findings    map[string]bool
+	Conditions  map[string]bool
+	Sources     map[string]bool
+	PlanRows    map[string]bool
+}
+
+// mostPlaces bounds the positions of one family.
+const mostPlaces = 20000
+
+// Schema is the JSON Schema of a family file.
+func Schema() []byte {
+	return file.Schema(&Family{}, "family-1.json", "fettle engine family, version 1")
+}
+
+// Validator is the compiled schema; make it once.
+func Validator() *jsonschema.Schema { return file.Compile(Schema()) }
+
+// Parse reads, checks and lays out a family file. Every problem is reported,
+// each with line and column; the layout is nil if there is any.
+func Parse(name string, text []byte, v *jsonschema.Schema, known Known) (*Layout, fault.List) {
+	f, doc, faults := file.Read[Family](name, text, v)
+	if doc == nil || len(faults) > 0 && len(f.Characteristics) == 0 {
+		return nil, faults
+	}
+	c := &compiler{doc: doc, f: &f, known: known, faults: faults}
+	l := c.run()
+	if len(c.faults) > 0 {
+		c.faults.Sort()
+		return nil, c.faults
+	}
+	return l, nil
+}
+
+type compiler struct {
+	doc    *file.Doc
+	f      *Family
+	known  Known
+	faults fault.List
+	l      *Layout
+}
+
+func (c *compiler) say(path, key string, pairs ...string) {
+	c.faults = append(c.faults, c.doc.Fault(path, key, pairs...))
+}
+
+func (c *compiler) run() *Layout {
+	if !c.engine() {
+		return nil
+	}
+	c.l = &Layout{Family: c.f, Dims: c.f.Dims(), byID: map[string]int{}, byChar: map[string][]int{}, parts: map[string]*Component{}}
+	c.dimensions()
+	c.components()
+	chars := c.characteristics()
+	if len(c.faults) > 0 {
+		return nil
+	}
+	for _, ch := range chars {
+		for _, p := range c.l.expand(ch) {
+			c.l.byID[p.ID] = len(c.l.Places)
+			c.l.byChar[ch.ID] = append(c.l.byChar[ch.ID], len(c.l.Places))
+			c.l.Places = append(c.l.Places, p)
+		}
+		if len(c.l.Places) > mostPlaces {
+			c.say("characteristics", "family.too-many-places", "most", strconv.Itoa(mostPlaces))
+			return nil
+		}
+	}
+	for i, ch := range chars {
+		if ch.Relation != "" {
+			c.bind(i, ch)
+		}
+	}
+	if len(c.faults) == 0 {
+		c.order(chars)
+	}
+	return c.l
+}
+
+// engine checks what the schema cannot say about the geometry.
+func (c *compiler) engine() bool {
+	e := &c.f.Engine
+	before := len(c.faults)
+	if e.Cylinders < 1 || e.Cylinders > 16 {
+		if before == 0 {
+			c.say("engine.cylinders", "family.cylinders", "found", strconv.Itoa(e.Cylinders))
+		}
+		return false
+	}
+	seen := map[int]bool{}
+	for i, bank := range e.BankList() {
+		for _, n := range bank {
+			if n < 1 || n > e.Cylinders || seen[n] {
+				c.say(fmt.Sprintf("engine.banks[%d]", i), "family.banks", "found", strconv.Itoa(n), "most", strconv.Itoa(e.Cylinders))
+			}
+			seen[n] = true
+		}
+	}
+	if len(e.Banks) > 2 || len(seen) != e.Cylinders {
+		c.say("engine.banks", "family.banks-cover", "found", strconv.Itoa(len(seen)), "cylinders", strconv.Itoa(e.Cylinders))
+	}
+	fired := map[int]bool{}
+	for _, n := range e.FiringOrder {
+		fired[n] = n >= 1 && n <= e.Cylinders
+	}
+	if len(e.FiringOrder) > 0 && (len(fired) != e.Cylinders || len(e.FiringOrder) != e.Cylinders) {
+		c.say("engine.firing_order", "family.firing-order", "cylinders", strconv.Itoa(e.Cylinders))
+	}
+	for _, q := range []struct {
+		path string
+		q    unit.Quantity
+	}{{"bore", e.Bore}, {"stroke", e.Stroke}, {"rod", e.Rod}, {"bore_spacing", e.BoreSpacing}, {"bore_depth", e.BoreDepth}, {"face_width", e.FaceWidth}, {"deck_height", e.DeckHeight}, {"main_journal", e.MainJournal}, {"pin_journal", e.PinJournal}} {
+		if q.q.Dim == unit.Length && q.q.N <= 0 {
+			c.say("engine."+q.path, "family.not-positive", "found", q.q.String())
+		}
+	}
+	if e.Stroke.N/2 >= e.Rod.N {
+		c.say("engine.rod", "family.short-rod", "found", e.Rod.String(), "stroke", e.Stroke.String())
+	}
+	if e.BoreSpacing.N <= e.Bore.N {
+		c.say("engine.bore_spacing", "family.no-bridge", "found", e.BoreSpacing.String(), "bore", e.Bore.String())
+	}
+	cams := e.CamNames()
+	for i, p := range e.Phasers {
+		if !contains(cams, p.Cam) {
+			c.say(fmt.Sprintf("engine.phasers[%d].cam", i), "family.unknown-name", "found", p.Cam, "expected", strings.Join(cams, ", "))
+		}
+	}
+	c.knows("engine.block.material", e.Block.Material, c.known.Materials, "family.unknown-material")
+	c.knows("engine.head.material", e.Head.Material, c.known.Materials, "family.unknown-material")
+	if e.Block.LinerOf != "" {
+		c.knows("engine.block.liner_material", e.Block.LinerOf, c.known.Materials, "family.unknown-material")
+	}
+	return len(c.faults) == before
+}
+
+func (c *compiler) knows(path, name string, set map[string]bool, key string) {
+	if set != nil && !set[name] {
+		c.say(path, key, "found", name)
+	}
+}
+
+func (c *compiler) dimensions() {
+	for name, d := range c.f.Dimensions {
+		path := "dimensions." + name
+		seen := map[string]bool{}
+		for i, v := range d.Values {
+			if seen[v] {
+				c.say(fmt.Sprintf("%s.values[%d]", path, i), "family.duplicate", "found", v)
+			}
+			if v == "" || strings.ContainsAny(v, "/ ,;?#%") {
+				c.say(fmt.Sprintf("%s.values[%d]", path, i), "family.bad-index", "found", v)
+			}
+			seen[v] = true
+		}
+		if len(d.Values) == 0 && d.Count == 0 {
+			c.say(path, "family.empty-dimension", "found", name)
+		}
+		for g, values := range d.Groups {
+			for _, v := range values {
+				if !seen[v] && len(d.Values) > 0 {
+					c.say(path+".groups."+g, "family.unknown-name", "found", v, "expected", strings.Join(d.Values, ", "))
+				}
+			}
+		}
+	}
+}
+
+func (c *compiler) components() {
+	for i := range c.f.Components {
+		comp := &c.f.Components[i]
+		path := fmt.Sprintf("components[%d]", i)
+		if c.l.parts[comp.ID] != nil {
+			c.say(path+".id", "family.duplicate", "found", comp.ID)
+		}
+		c.l.parts[comp.ID] = comp
+		c.knows(path+".material", comp.Material, c.known.Materials, "family.unknown-material")
+		c.dims(path+".per", comp.Per)
+	}
+}
+
+func (c *compiler) dims(path string, per []string) bool {
+	ok := true
+	for k, name := range per {
+		if c.l.Dims[name] == nil {
+			c.say(fmt.Sprintf("%s[%d]", path, k), "family.unknown-dimension", "found", name, "expected", strings.Join(dimNames(c.l.Dims), ", "))
+			ok = false
+		}
+	}
+	return ok
+}
+
+func dimNames(m map[string]*Dim) []string {
+	out := make([]string, 0, len(m))
+	for k := range m {
+		out = append(out, k)
+	}
+	sort.Strings(out)
+	return out
+}

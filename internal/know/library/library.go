@@ -1,0 +1,169 @@
+// Package library puts the knowledge of a shop together from the bytes of its
+// files and gives it a digest.
+package library
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"sort"
+	"strings"
+
+	"github.com/santhosh-tekuri/jsonschema/v6"
+
+	"fettle/internal/base/fault"
+	"fettle/internal/know/family"
+	"fettle/internal/know/file"
+	"fettle/internal/know/finding"
+	"fettle/internal/know/instrument"
+	"fettle/internal/know/material"
+	"fettle/internal/know/source"
+	"fettle/internal/know/words"
+)
+
+// Files are the texts of a knowledge folder by their path in it: sources.yaml,
+// materials.yaml, instruments.yaml, findings.yaml, plan.csv, words/LANG.yaml,
+// family/ID.yaml.
+type Files map[string][]byte
+
+// Library is the knowledge of a shop.
+type Library struct {
+	Sources     map[string]source.Source
+	Materials   map[string]material.Material
+	Instruments map[string]instrument.Instrument
+	Conditions  map[string]instrument.Condition
+	Findings    map[string]finding.Finding
+	Cautions    []finding.Caution
+	Plan        []PlanRow
+	Words       map[string]*words.Book
+	Families    map[string]*family.Layout
+	Digests     map[string]string // of each family: its file and all it leans on
+	known       family.Known
+	validator   *jsonschema.Schema
+	shared      []byte
+}
+
+// Read parses everything but the families, which are read when asked for: see
+// Family. All problems are reported at once.
+func Read(files Files, relations family.Relations) (*Library, fault.List) {
+	l := &Library{Sources: map[string]source.Source{}, Materials: map[string]material.Material{},
+		Instruments: map[string]instrument.Instrument{}, Conditions: map[string]instrument.Condition{},
+		Findings: map[string]finding.Finding{}, Words: map[string]*words.Book{},
+		Families: map[string]*family.Layout{}, Digests: map[string]string{}}
+	var faults fault.List
+	src, doc, fl := read[source.File](files, "sources.yaml")
+	faults = append(faults, fl...)
+	for i, s := range src.Sources {
+		faults = append(faults, once(l.Sources, string(s.ID), s, doc, "sources", i)...)
+	}
+	mat, doc, fl := read[material.File](files, "materials.yaml")
+	faults = append(faults, fl...)
+	for i, m := range mat.Materials {
+		faults = append(faults, once(l.Materials, m.ID, m, doc, "materials", i)...)
+	}
+	ins, doc, fl := read[instrument.File](files, "instruments.yaml")
+	faults = append(faults, fl...)
+	for i, m := range ins.Instruments {
+		faults = append(faults, once(l.Instruments, m.ID, m, doc, "instruments", i)...)
+	}
+	for i, m := range ins.Conditions {
+		faults = append(faults, once(l.Conditions, m.ID, m, doc, "conditions", i)...)
+	}
+	fin, doc, fl := read[finding.File](files, "findings.yaml")
+	faults = append(faults, fl...)
+	for i, m := range fin.Findings {
+		faults = append(faults, once(l.Findings, m.ID, m, doc, "findings", i)...)
+	}
+	l.Cautions = fin.Cautions
+	plan, fl := readPlan("plan.csv", files["plan.csv"])
+	faults = append(faults, fl...)
+	l.Plan = plan
+	faults = append(faults, l.words(files)...)
+	for _, name := range []string{"sources.yaml", "materials.yaml", "instruments.yaml", "findings.yaml"} {
+		sum := sha256.Sum256(files[name])
+		l.shared = append(l.shared, sum[:]...)
+	}
+	l.known = family.Known{Relations: relations, Materials: keys(l.Materials), Instruments: keys(l.Instruments),
+		Findings: keys(l.Findings), Conditions: keys(l.Conditions), Sources: keys(l.Sources), PlanRows: planKeys(plan)}
+	faults.Sort()
+	return l, faults
+}
+
+// Family parses a family file against this library and keeps it under its id.
+func (l *Library) Family(name string, text []byte) (*family.Layout, fault.List) {
+	if l.validator == nil {
+		l.validator = family.Validator()
+	}
+	lay, faults := family.Parse(name, text, l.validator, l.known)
+	if len(faults) > 0 {
+		return nil, faults
+	}
+	sum := sha256.Sum256(append(append([]byte(nil), text...), l.shared...))
+	l.Families[lay.Family.ID] = lay
+	l.Digests[lay.Family.ID] = hex.EncodeToString(sum[:])
+	return lay, nil
+}
+
+// AllFamilies parses every file of the folder family.
+func (l *Library) AllFamilies(files Files) fault.List {
+	var names []string
+	for n := range files {
+		if strings.HasPrefix(n, "family/") {
+			names = append(names, n)
+		}
+	}
+	sort.Strings(names)
+	var faults fault.List
+	for _, n := range names {
+		_, fl := l.Family(n, files[n])
+		faults = append(faults, fl...)
+	}
+	return faults
+}
+
+// Book returns the sentences of a language, English where it is not known.
+func (l *Library) Book(lang string) *words.Book {
+	if b := l.Words[lang]; b != nil {
+		return b
+	}
+	return l.Words["en"]
+}
+
+func (l *Library) words(files Files) fault.List {
+	en, err := words.Parse("en", files["words/en.yaml"], nil)
+	if err != nil {
+		return fault.All(err)
+	}
+	l.Words["en"] = en
+	var faults fault.List
+	for n, text := range files {
+		lang := strings.TrimSuffix(strings.TrimPrefix(n, "words/"), ".yaml")
+		if !strings.HasPrefix(n, "words/") || lang == "en" {
+			continue
+		}
+		b, err := words.Parse(lang, text, en)
+		faults = append(faults, fault.All(err)...)
+		l.Words[lang] = b
+	}
+	return faults
+}
+
+func read[T any](files Files, name string) (T, *file.Doc, fault.List) {
+	var zero T
+	return file.Read[T](name, files[name], file.Compile(file.Schema(&zero, name, name)))
+}
+
+func once[T any](m map[string]T, id string, v T, doc *file.Doc, list string, i int) fault.List {
+	if _, ok := m[id]; ok {
+		return fault.List{doc.Fault(list+"["+itoa(i)+"].id", "family.duplicate", "found", id)}
+	}
+	m[id] = v
+	return nil
+}
+
+func keys[T any](m map[string]T) map[string]bool {
+	out := make(map[string]bool, len(m))
+	for k := range m {
+		out[k] = true
+	}
+	return out
+}

@@ -1,0 +1,109 @@
+// Package words holds every sentence that a person reads. Code names a sentence
+// by key and hands over its arguments; the sentence stands in a word file, one
+// a language, English complete.
+package words
+
+import (
+	"sort"
+	"strings"
+
+	"github.com/goccy/go-yaml"
+
+	"fettle/internal/base/fault"
+)
+
+// Text is a short text in several languages, by language tag.
+type Text map[string]string
+
+// In returns the text in a language, else in English, else any.
+func (t Text) In(lang string) string {
+	if s, ok := t[lang]; ok {
+		return s
+	}
+	if s, ok := t["en"]; ok {
+		return s
+	}
+	for _, k := range sortedKeys(t) {
+		return t[k]
+	}
+	return ""
+}
+
+func sortedKeys(t Text) []string {
+	out := make([]string, 0, len(t))
+	for k := range t {
+		out = append(out, k)
+	}
+	sort.Strings(out)
+	return out
+}
+
+// Book is the sentences of one language over those of English.
+type Book struct {
+	Lang string
+	say  map[string]string
+	back *Book
+}
+
+// Parse reads a word file: a flat mapping from key to sentence. Arguments stand
+// in braces: "{found} is not a number".
+func Parse(lang string, text []byte, back *Book) (*Book, error) {
+	b := &Book{Lang: lang, back: back}
+	if err := yaml.Unmarshal(text, &b.say); err != nil {
+		return nil, fault.New(fault.Invalid, "file.syntax", "error", err.Error()).At(lang, 1, 1)
+	}
+	return b, nil
+}
+
+// Has reports whether the language, or English behind it, knows a key.
+func (b *Book) Has(key string) bool {
+	if _, ok := b.say[key]; ok {
+		return true
+	}
+	return b.back != nil && b.back.Has(key)
+}
+
+// Keys lists the keys of this language, sorted.
+func (b *Book) Keys() []string { return sortedKeys(b.say) }
+
+// Say fills the sentence of a key with alternating names and values. A key that
+// no language knows is shown in brackets, so that it is seen and mended.
+func (b *Book) Say(key string, pairs ...string) string {
+	s, ok := b.say[key]
+	if !ok {
+		if b.back != nil {
+			return b.back.Say(key, pairs...)
+		}
+		return "[" + strings.Join(append([]string{key}, pairs...), " ") + "]"
+	}
+	for i := 0; i+1 < len(pairs); i += 2 {
+		s = strings.ReplaceAll(s, "{"+pairs[i]+"}", pairs[i+1])
+	}
+	return s
+}
+
+// Count says key.one for one and key.other for any other number, with {n}.
+func (b *Book) Count(key string, n int, number string, pairs ...string) string {
+	form := ".other"
+	if n == 1 {
+		form = ".one"
+	}
+	return b.Say(key+form, append([]string{"n", number}, pairs...)...)
+}
+
+// Args says a key with its arguments as a map.
+func (b *Book) Args(key string, args map[string]string) string {
+	names := make([]string, 0, len(args))
+	for n := range args {
+		names = append(names, n)
+	}
+	sort.Strings(names)
+	pairs := make([]string, 0, 2*len(names))
+	for _, n := range names {
+		pairs = append(pairs, n, args[n])
+	}
+	return b.Say(key, pairs...)
+}
+
+// Fault says what went wrong in one sentence, without its place.
+func (b *Book) Fault(f *fault.Fault) string { return b.Args(f.Key, f.Args) }

@@ -1,0 +1,82 @@
+package form
+
+import (
+	"fmt"
+	"math"
+)
+
+// MinimumZoneCircle returns the two concentric circles closest to each other
+// that hold the profile between them (MZCI). R is their mean radius, Inner and
+// Outer their radii.
+//
+//	min over (a, b) of  max rᵢ − min rᵢ,   rᵢ = √((xᵢ−a)² + (yᵢ−b)²)
+//
+// A sequence of exact exchanges on the distances linearised about the present
+// centre, each step shortened until the true width falls. At the end four
+// contacts alternate outer, inner, outer, inner about the centre.
+//
+// Shapes, Units, Errors: as LeastSquaresCircle.
+// Valid:  profiles whose form is small against the radius; a profile far from
+// round, or a short arc, may have several minima, and the one reached from
+// the least-squares centre is returned.
+// Source: ISO 12181-1:2011 (MZCI); ISO 1101:2017; method: exchange.
+func MinimumZoneCircle(pts []Point) (Round, error) {
+	c, err := geometricCircle(pts)
+	if err != nil {
+		return Round{}, err
+	}
+	p, zone, err := narrow([]float64{c.X, c.Y}, func(p []float64, jac [][]float64, r []float64) {
+		for i, q := range pts {
+			r[i] = math.Hypot(q.X-p[0], q.Y-p[1])
+			jac[i][0], jac[i][1] = (q.X-p[0])/r[i], (q.Y-p[1])/r[i]
+		}
+	}, len(pts))
+	if err != nil {
+		return Round{}, fmt.Errorf("form: minimum-zone circle of %d points: %w", len(pts), err)
+	}
+	out := Circle{X: p[0], Y: p[1]}.seen(pts)
+	out.R, out.Zone = (out.Inner+out.Outer)/2, zone
+	return out, nil
+}
+
+// distances writes the distances r of all points from the element p and
+// jac = −∂r/∂p.
+type distances func(p []float64, jac [][]float64, r []float64)
+
+// narrow finds the element about which the distances spread least, near start.
+func narrow(start []float64, measure distances, n int) ([]float64, Zone, error) {
+	k := len(start)
+	p, trial := append([]float64(nil), start...), make([]float64, k)
+	jac, r := rows(n, k), make([]float64, n)
+	spare, trialR := rows(n, k), make([]float64, n)
+	for range 200 {
+		measure(p, jac, r)
+		floor := rounding(r)
+		_, _, width := contacts(r, floor)
+		best, err := exchange(jac, r)
+		if err != nil {
+			return nil, Zone{}, err
+		}
+		gain := width - best.width
+		next := width
+		if gain > 1e-11*width+floor {
+			for t := 1.0; t > 1e-9; t /= 2 {
+				for c := range p {
+					trial[c] = p[c] + t*best.p[c]
+				}
+				measure(trial, spare, trialR)
+				if _, _, w := contacts(trialR, floor); w < width-1e-3*t*gain {
+					next = w
+					break
+				}
+			}
+		}
+		if next == width {
+			zone := Zone{Partials: best.weights, Tied: best.tied}
+			zone.High, zone.Low, zone.Width = contacts(r, floor)
+			return p, zone, nil
+		}
+		copy(p, trial)
+	}
+	return nil, Zone{}, errPivots
+}

@@ -1,0 +1,99 @@
+package plot
+
+import "math"
+
+// Spot is a place on a face with its height and the finished figure of it.
+type Spot struct {
+	X, Y    float64
+	Height  float64
+	Figure  string
+	Verdict Verdict
+}
+
+// Contour is a run of places of one height, made by the caller.
+type Contour struct {
+	Label  string
+	Points []Point
+}
+
+// FlatMap shows the heights of a face. Outline, holes, spots and contours are
+// in one unit of the face, y upward as the part lies. A circle's area grows
+// with the height; filled is high, open is low, Full is the height of the
+// largest circle.
+type FlatMap struct {
+	Outline  []Point
+	Holes    []Hole
+	Spots    []Spot
+	Contours []Contour
+	Full     float64
+}
+
+// Hole is a round opening of a face.
+type Hole struct {
+	At     Point
+	Radius float64
+}
+
+const (
+	spotRadius = 11.0
+	mapMargin  = 14.0
+)
+
+// Draw fits the face into a box w by h with its corner at a point.
+func (m FlatMap) Draw(c Canvas, at Point, w, h float64) {
+	place, scale := m.fit(at, w, h)
+	c.Path(Polygon(placed(m.Outline, place)...), Style{Stroke: InkPen, Line: Wide})
+	for _, o := range m.Holes {
+		c.Circle(place(o.At), o.Radius*scale, Style{Stroke: InkThin, Line: Narrow})
+	}
+	for _, k := range m.Contours {
+		pts := placed(k.Points, place)
+		c.Path(Polyline(pts...), Style{Stroke: InkAccent, Line: Hair})
+		if n := len(pts); n > 1 && k.Label != "" {
+			c.Text(pts[n/2], Text{S: k.Label, Anchor: Middle, Base: CapMiddle, Ink: InkAccent, Halo: true})
+		}
+	}
+	for _, s := range m.Spots {
+		m.spot(c, place(Pt(s.X, s.Y)), s)
+	}
+}
+
+func (m FlatMap) spot(c Canvas, at Point, s Spot) {
+	ink := markInk(s.Verdict)
+	r := 0.0
+	if m.Full > 0 {
+		r = spotRadius * math.Sqrt(min(1, math.Abs(s.Height)/m.Full))
+	}
+	if s.Height > 0 {
+		c.Circle(at, max(r, 1.5), Style{Fill: ink})
+	} else {
+		c.Circle(at, max(r, 1.5), Style{Fill: InkGround, Stroke: ink, Line: Wide})
+	}
+	c.Text(at.Add(0, max(r, 1.5)+4), Text{S: s.Figure, Anchor: Middle, Base: CapTop, Halo: true})
+}
+
+// fit returns how a place of the face comes onto the sheet, true to shape and
+// in the middle of the box.
+func (m FlatMap) fit(at Point, w, h float64) (func(Point) Point, float64) {
+	x0, x1 := math.Inf(1), math.Inf(-1)
+	y0, y1 := x0, x1
+	for _, p := range m.Outline {
+		x0, x1, y0, y1 = min(x0, p.X), max(x1, p.X), min(y0, p.Y), max(y1, p.Y)
+	}
+	if !(x1 > x0) || !(y1 > y0) {
+		return func(Point) Point { return at.Add(w/2, h/2) }, 0
+	}
+	scale := min((w-2*mapMargin)/(x1-x0), (h-2*mapMargin)/(y1-y0))
+	cx, cy := (x0+x1)/2, (y0+y1)/2
+	return func(p Point) Point {
+		return at.Add(w/2+(p.X-cx)*scale, h/2-(p.Y-cy)*scale)
+	}, scale
+}
+
+func placed(pts []Point, place func(Point) Point) []Point {
+	out := make([]Point, len(pts))
+	for i, p := range pts {
+		out[i] = place(p)
+	}
+	return out
+}
