@@ -117,10 +117,15 @@ func fitCylinder(pts []Point3, k int) (Cylinder, error) {
 			p = next
 			continue
 		}
-		a.residuals(p, jac, e)
 		if math.Sqrt(dot(d, d)) > 1e-6*p[4] {
 			break
 		}
+		// The sum of squares is at its rounding floor, where the whole step
+		// still betters the axis.
+		for i := range d {
+			p[i] += d[i]
+		}
+		a.residuals(p, jac, e)
 		return a.cylinder(p, p[4], p[5], peakToValley(jac, e, nil, 16*ulp*p[4])), nil
 	}
 	return Cylinder{}, fmt.Errorf("form: the cylinder through %d points does not settle: its axis must run near z", len(pts))
