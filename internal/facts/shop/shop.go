@@ -1,0 +1,148 @@
+// Package shop replays the one stream of a workshop: its people, its gauges
+// with their calibrations and master checks.
+package shop
+
+import (
+	"encoding/json"
+	"sort"
+
+	"fettle/internal/base/unit"
+	"fettle/internal/facts/entry"
+)
+
+// PersonV1 is a person; name and address lie in the personal directory.
+type PersonV1 struct {
+	Person   string `json:"person"` // opaque id
+	Initials string `json:"initials"`
+	Role     string `json:"role,omitempty"`
+}
+
+// GaugeV1 is one gauge or master that the shop owns.
+type GaugeV1 struct {
+	Gauge  string `json:"gauge"`
+	Type   string `json:"type"` // instrument type
+	Serial string `json:"serial,omitempty"`
+	Master string `json:"master,omitempty"` // what a comparator is usually set on
+	Note   string `json:"note,omitempty"`
+}
+
+// CalibratedV1 is a calibration; it holds from its date until the next one.
+type CalibratedV1 struct {
+	Gauge       string `json:"gauge"`
+	Date        int64  `json:"date"`          // µs since 1970 UTC
+	Due         int64  `json:"due,omitempty"` // µs since 1970 UTC
+	Bias        string `json:"bias"`          // indication less true, decimal
+	Unit        string `json:"unit"`
+	Expanded    string `json:"expanded"` // expanded uncertainty of the bias, same unit
+	Coverage    string `json:"coverage"` // coverage factor k
+	Certificate string `json:"certificate,omitempty"`
+}
+
+// MasterCheckV1 is one person's reading of a master with one gauge.
+type MasterCheckV1 struct {
+	Gauge  string `json:"gauge"`
+	Master string `json:"master"`
+	True   string `json:"true"`
+	Read   string `json:"read"`
+	Unit   string `json:"unit"`
+}
+
+// Gauge is a gauge with its calibrations, oldest first.
+type Gauge struct {
+	GaugeV1
+	Calibrations []Calibration
+}
+
+// Calibration is a calibration in exact quantities.
+type Calibration struct {
+	CalibratedV1
+	BiasQ, ExpandedQ unit.Quantity
+	K                float64
+}
+
+// At returns the calibration in force at a time, µs; ok is false before the
+// first one.
+func (g *Gauge) At(time int64) (c Calibration, ok bool) {
+	for _, k := range g.Calibrations {
+		if k.Date <= time {
+			c, ok = k, true
+		}
+	}
+	return c, ok
+}
+
+// State is the shop after its entries.
+type State struct {
+	People map[string]PersonV1
+	Gauges map[string]*Gauge
+	Checks []MasterCheckV1
+	Head   entry.Hash
+	Seq    int64
+	Odd    int // entries kept but not understood
+}
+
+// Replay folds rows into a state; it never fails.
+func Replay(rows []entry.Row) *State {
+	s := &State{People: map[string]PersonV1{}, Gauges: map[string]*Gauge{}}
+	for i := range rows {
+		s.Add(&rows[i])
+	}
+	return s
+}
+
+// Add folds one more row into the state.
+func (s *State) Add(r *entry.Row) {
+	s.Head, s.Seq = r.Hash, r.Seq
+	if r.Version != 1 || !s.apply(r) {
+		s.Odd++
+	}
+}
+
+func (s *State) apply(r *entry.Row) bool {
+	switch r.Kind {
+	case entry.PersonKnown:
+		var p PersonV1
+		if json.Unmarshal(r.Payload, &p) != nil {
+			return false
+		}
+		s.People[p.Person] = p
+	case entry.GaugeKnown:
+		var p GaugeV1
+		if json.Unmarshal(r.Payload, &p) != nil {
+			return false
+		}
+		if g := s.Gauges[p.Gauge]; g != nil {
+			g.GaugeV1 = p
+		} else {
+			s.Gauges[p.Gauge] = &Gauge{GaugeV1: p}
+		}
+	case entry.Calibrated:
+		return s.calibrate(r)
+	case entry.MasterCheck:
+		var p MasterCheckV1
+		if json.Unmarshal(r.Payload, &p) != nil {
+			return false
+		}
+		s.Checks = append(s.Checks, p)
+	default:
+		return false
+	}
+	return true
+}
+
+func (s *State) calibrate(r *entry.Row) bool {
+	var p CalibratedV1
+	if json.Unmarshal(r.Payload, &p) != nil {
+		return false
+	}
+	g := s.Gauges[p.Gauge]
+	bias, err1 := unit.Parse(p.Bias, p.Unit, '.')
+	expanded, err2 := unit.Parse(p.Expanded, p.Unit, '.')
+	k, err3 := unit.Parse(p.Coverage, "1", '.')
+	if g == nil || err1 != nil || err2 != nil || err3 != nil || k.N <= 0 || expanded.N < 0 {
+		return false
+	}
+	g.Calibrations = append(g.Calibrations, Calibration{p, bias, expanded, k.SI()})
+	sort.SliceStable(g.Calibrations, func(i, j int) bool { return g.Calibrations[i].Date < g.Calibrations[j].Date })
+	return true
+}
