@@ -12,7 +12,7 @@ import (
 //	min over (a, b) of  max rᵢ − min rᵢ,   rᵢ = √((xᵢ−a)² + (yᵢ−b)²)
 //
 // A sequence of exact exchanges on the distances linearised about the present
-// centre, each step shortened until the true width falls. At the end four
+// centre, none trusted further than the true width follows. At the end four
 // contacts alternate outer, inner, outer, inner about the centre.
 //
 // Shapes, Units, Errors: as LeastSquaresCircle.
@@ -44,41 +44,55 @@ func MinimumZoneCircle(pts []Point) (Round, error) {
 type distances func(p []float64, jac [][]float64, r []float64)
 
 // narrow finds the element about which the distances spread least, near start.
+//
+// Each exchange is trusted within a reach about the present element. The reach
+// shrinks where the true width falls by less than a quarter of what the linear
+// distances promise, and grows where they keep their word. All p are lengths.
 func narrow(start []float64, measure distances, n int) ([]float64, Zone, error) {
 	k := len(start)
 	p, trial := append([]float64(nil), start...), make([]float64, k)
 	jac, r := rows(n, k), make([]float64, n)
 	spare, trialR := rows(n, k), make([]float64, n)
-	for range 200 {
-		measure(p, jac, r)
-		floor := rounding(r)
-		_, _, width := contacts(r, floor)
-		best, err := exchange(jac, r)
+	measure(p, jac, r)
+	floor := rounding(r)
+	_, _, width := contacts(r, floor)
+	trust := math.Inf(1)
+	for range 500 {
+		best, err := exchange(jac, r, trust)
 		if err != nil {
 			return nil, Zone{}, err
 		}
-		gain := width - best.width
-		next := width
-		if gain > 1e-11*width+floor {
-			for t := 1.0; t > 1e-9; t /= 2 {
-				for c := range p {
-					trial[c] = p[c] + t*best.p[c]
-				}
-				measure(trial, spare, trialR)
-				if _, _, w := contacts(trialR, floor); w < width-1e-3*t*gain {
-					next = w
-					break
-				}
-			}
+		gain, step := width-best.width, 0.0
+		for c := range p {
+			trial[c] = p[c] + best.p[c]
+			step = math.Max(step, math.Abs(best.p[c]))
 		}
-		// Where the contacts leave the element free to slide along a flat of the
-		// width, only curvature is left to gain: 10⁻⁶ of the width at most.
-		if next == width || (gain < 1e-6*width && width-next < 1e-10*width) {
-			zone := Zone{Partials: best.weights, Tied: best.tied}
-			zone.High, zone.Low, zone.Width = contacts(r, floor)
-			return p, zone, nil
+		if gain <= 1e-10*width+floor {
+			return decided(p, jac, r, floor)
 		}
-		copy(p, trial)
+		measure(trial, spare, trialR)
+		_, _, w := contacts(trialR, floor)
+		if width-w < 0.25*gain {
+			trust = step / 4
+		} else if width-w > 0.75*gain && step > 0.99*trust {
+			trust *= 2
+		}
+		if w < width {
+			width = w
+			copy(p, trial)
+			jac, spare, r, trialR = spare, jac, trialR, r
+		}
 	}
 	return nil, Zone{}, errPivots
+}
+
+// decided works out what holds the zone about the final element.
+func decided(p []float64, jac [][]float64, r []float64, floor float64) ([]float64, Zone, error) {
+	best, err := exchange(jac, r, math.Inf(1))
+	if err != nil {
+		return nil, Zone{}, err
+	}
+	zone := Zone{Partials: best.weights, Tied: best.tied}
+	zone.High, zone.Low, zone.Width = contacts(r, floor)
+	return p, zone, nil
 }

@@ -35,13 +35,16 @@ type exchanged struct {
 // dual is solved. The first basis needs no search: one point as both sides
 // (width nought) with k more that span the element.
 //
+// within bounds every |p|; +Inf leaves them free. A bound that is active takes
+// the place of a contact.
+//
 // Shapes: a n×k, z n -> p k, weights n.
 // Units:  z any; p in z per a.
 // Errors: errRank, errPivots.
 // Source: method of exchange after Stiefel, in the words of linear programming;
 // written from memory of the theory.
-func exchange(a [][]float64, z []float64) (exchanged, error) {
-	t, err := newTableau(a, z)
+func exchange(a [][]float64, z []float64, within float64) (exchanged, error) {
+	t, err := newTableau(a, z, within)
 	if err != nil {
 		return exchanged{}, err
 	}
@@ -69,12 +72,13 @@ func exchange(a [][]float64, z []float64) (exchanged, error) {
 }
 
 // tableau is the dual problem in scaled numbers. Column j < n is uⱼ, column
-// n+j is vⱼ.
+// n+j is vⱼ; then come, where p is bounded, p_c ≥ −bound and p_c ≤ bound.
 type tableau struct {
 	a            [][]float64
 	z            []float64
 	mid, span    []float64 // scaling of a
 	zMid, zSpan  float64   // scaling of z
+	bound        []float64 // of the scaled p, empty where free
 	basis        []int
 	x            []float64 // basic values
 	y            []float64 // p, upper level, minus lower level
@@ -83,7 +87,7 @@ type tableau struct {
 	column, work []float64
 }
 
-func newTableau(a [][]float64, z []float64) (*tableau, error) {
+func newTableau(a [][]float64, z []float64, within float64) (*tableau, error) {
 	n, k := len(z), len(a[0])
 	if n < k+2 {
 		return nil, errRank
@@ -111,6 +115,12 @@ func newTableau(a [][]float64, z []float64) (*tableau, error) {
 	}
 	for i := range n {
 		t.z[i] = (z[i] - t.zMid) / t.zSpan
+	}
+	if !math.IsInf(within, 1) {
+		for c := range k {
+			t.bound = append(t.bound, within*t.span[c]/t.zSpan)
+		}
+		t.inside = make([]bool, 2*n+2*k)
 	}
 	return t, t.start()
 }
@@ -151,6 +161,15 @@ func (t *tableau) start() error {
 // fill writes column j of the constraints to dst.
 func (t *tableau) fill(j int, dst []float64) {
 	n, k := len(t.z), len(t.mid)
+	if j >= 2*n {
+		clear(dst)
+		if j -= 2 * n; j < k {
+			dst[j] = 1
+		} else {
+			dst[j-k] = -1
+		}
+		return
+	}
 	if j < n {
 		copy(dst, t.a[j])
 		dst[k], dst[k+1] = 1, 0
@@ -163,10 +182,14 @@ func (t *tableau) fill(j int, dst []float64) {
 }
 
 func (t *tableau) cost(j int) float64 {
-	if n := len(t.z); j >= n {
+	n := len(t.z)
+	switch {
+	case j < n:
+		return t.z[j]
+	case j < 2*n:
 		return -t.z[j-n]
 	}
-	return t.z[j]
+	return -t.bound[(j-2*n)%len(t.mid)]
 }
 
 // solve works out the basic values and the zone that the basis defines.
@@ -206,6 +229,12 @@ func (t *tableau) objective() float64 {
 // reduced returns by how much column j stands outside the present zone.
 func (t *tableau) reduced(j int) float64 {
 	n, k := len(t.z), len(t.mid)
+	if j >= 2*n+k {
+		return t.y[j-2*n-k] - t.bound[j-2*n-k]
+	}
+	if j >= 2*n {
+		return -t.y[j-2*n] - t.bound[j-2*n]
+	}
 	if j < n {
 		return t.z[j] - dot(t.a[j], t.y[:k]) - t.y[k]
 	}
@@ -265,7 +294,7 @@ func (t *tableau) answer() exchanged {
 	for c, j := range t.basis {
 		if j < n {
 			out.weights[j] += t.x[c]
-		} else {
+		} else if j < 2*n {
 			out.weights[j-n] -= t.x[c]
 		}
 	}

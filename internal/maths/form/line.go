@@ -47,7 +47,7 @@ func MinimumZoneLine(x, z []float64) (Line, Zone, error) {
 	for i, row := range jac {
 		a[i] = row[1:]
 	}
-	best, err := exchange(a, e)
+	best, err := exchange(a, e, math.Inf(1))
 	if err != nil {
 		return Line{}, Zone{}, fmt.Errorf("form: minimum-zone line of %d points: %w", len(x), err)
 	}

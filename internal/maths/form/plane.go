@@ -58,7 +58,7 @@ func LeastSquaresPlane(pts []Point3) (Plane, Zone, error) {
 // Source: ISO 12781-1:2011, minimum-zone reference planes; method: exchange.
 func MinimumZonePlane(pts []Point3) (Plane, Zone, error) {
 	return fitPlane("minimum-zone", pts, func(a [][]float64, h []float64, floor float64) ([]float64, float64, Zone, error) {
-		best, err := exchange(a, h)
+		best, err := exchange(a, h, math.Inf(1))
 		if err != nil {
 			return nil, 0, Zone{}, err
 		}
