@@ -158,3 +158,20 @@ func TestPlanIsALattice(t *testing.T) {
 		}
 	}
 }
+
+func TestStarStaysOnItsFloor(t *testing.T) {
+	for _, c := range []struct {
+		pattern, room string
+		want          bool
+	}{
+		{"facts/*", "facts/job", true},
+		{"facts/*", "know/job", false},
+		{"facts/*", "facts", false},
+		{"facts/entry", "facts/entry", true},
+		{"facts/entry", "facts/entries", false},
+	} {
+		if got := matches(c.pattern, c.room); got != c.want {
+			t.Errorf("matches(%q, %q) = %v", c.pattern, c.room, got)
+		}
+	}
+}
