@@ -17,7 +17,7 @@ import (
 )
 
 // ErrNoSources says that the tree has no list of sources.
-var ErrNoSources = errors.New("neither data/sources.yaml nor a file in data/sources exists")
+var ErrNoSources = errors.New(sourceList + " does not exist")
 
 // Citation is a source key and the place that leans on it.
 type Citation struct{ Where, Key string }
@@ -36,57 +36,34 @@ func Sources(tree fs.FS) ([]Break, error) {
 	var breaks []Break
 	for _, c := range cited {
 		if !declared[c.Key] {
-			breaks = append(breaks, Break{c.Where, fmt.Sprintf("cites %q, which data/sources does not declare", c.Key)})
+			breaks = append(breaks, Break{c.Where, fmt.Sprintf("cites %q, which %s does not declare", c.Key, sourceList)})
 		}
 	}
 	return breaks, nil
 }
 
-func isSourceList(name string) bool {
-	return name == "data/sources.yaml" || strings.HasPrefix(name, "data/sources/") && path.Ext(name) == ".yaml"
-}
+// sourceList is where the keys are declared: entries with an "id" under
+// "sources".
+const sourceList = "data/sources.yaml"
 
-// declaredKeys reads the source lists. A list is a mapping of keys, alone in
-// its file or under "sources", or a sequence of entries with a "key".
+// declaredKeys reads the source list.
 func declaredKeys(tree fs.FS) (map[string]bool, error) {
-	keys := map[string]bool{}
-	found := false
-	err := walk(tree, func(name string) error {
-		if !isSourceList(name) {
-			return nil
-		}
-		found = true
-		text, err := fs.ReadFile(tree, name)
-		if err != nil {
-			return err
-		}
-		var doc any
-		if err := yaml.Unmarshal(text, &doc); err != nil {
-			return fmt.Errorf("%s: %w", name, err)
-		}
-		if m, ok := doc.(map[string]any); ok && m["sources"] != nil {
-			doc = m["sources"]
-		}
-		switch list := doc.(type) {
-		case map[string]any:
-			for key := range list {
-				keys[key] = true
-			}
-		case []any:
-			for _, item := range list {
-				if m, ok := item.(map[string]any); ok {
-					if key, ok := m["key"].(string); ok {
-						keys[key] = true
-					}
-				}
-			}
-		}
-		return nil
-	})
-	if err == nil && !found {
-		err = ErrNoSources
+	text, err := fs.ReadFile(tree, sourceList)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, ErrNoSources
 	}
-	return keys, err
+	if err != nil {
+		return nil, err
+	}
+	var list struct{ Sources []struct{ ID string } }
+	if err := yaml.Unmarshal(text, &list); err != nil {
+		return nil, fmt.Errorf("%s: %w", sourceList, err)
+	}
+	keys := map[string]bool{}
+	for _, s := range list.Sources {
+		keys[s.ID] = true
+	}
+	return keys, nil
 }
 
 // Citations finds every source key: in Go files that are no tests, the text of
@@ -98,7 +75,7 @@ func Citations(tree fs.FS) ([]Citation, error) {
 	err := walk(tree, func(name string) error {
 		var find func(name string, text []byte) ([]Citation, error)
 		switch {
-		case strings.HasSuffix(name, "_test.go") || strings.HasPrefix(name, "internal/house/") || ignored(name) || isSourceList(name):
+		case strings.HasSuffix(name, "_test.go") || strings.HasPrefix(name, "internal/house/") || ignored(name) || name == sourceList:
 			return nil
 		case path.Ext(name) == ".go":
 			find = goCitations

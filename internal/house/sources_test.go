@@ -30,7 +30,7 @@ func TestSourcesOfThisHouse(t *testing.T) {
 }
 
 func TestSourceRule(t *testing.T) {
-	const list = "gum:\n  title: the Guide\niso286:\n  title: limits and fits\n"
+	const list = "fettle: sources/1\nsources:\n  - id: gum\n    title: the Guide\n  - {id: iso286, title: limits and fits}\n"
 	for _, c := range []struct {
 		name, file, text string
 		want             string // the break, or "" where the file is lawful
@@ -68,23 +68,13 @@ func TestSourceRule(t *testing.T) {
 	}
 }
 
-func TestSourceLists(t *testing.T) {
-	cite := &fstest.MapFile{Data: []byte("package a\nvar k = cite.Key(\"gum\")\n")}
-	for name, tree := range map[string]fstest.MapFS{
-		"a mapping":               {"data/sources.yaml": {Data: []byte("gum: {title: x}\n")}},
-		"a mapping below":         {"data/sources.yaml": {Data: []byte("format: 1\nsources:\n  gum: {title: x}\n")}},
-		"a sequence":              {"data/sources.yaml": {Data: []byte("- key: gum\n  title: x\n")}},
-		"a sequence below":        {"data/sources.yaml": {Data: []byte("sources:\n  - key: gum\n    title: x\n")}},
-		"a folder":                {"data/sources/gum.yaml": {Data: []byte("gum: {title: x}\n")}},
-		"beside another list":     {"data/sources/a.yaml": {Data: []byte("x: {}\n")}, "data/sources/b.yaml": {Data: []byte("gum: {}\n")}},
-		"with sources of its own": {"data/sources.yaml": {Data: []byte("gum: {source: nowhere}\n")}},
-	} {
-		tree["internal/a/a.go"] = cite
-		if breaks, err := Sources(tree); err != nil || len(breaks) > 0 {
-			t.Errorf("%s: %v, %v", name, breaks, err)
-		}
-	}
-	if _, err := Sources(fstest.MapFS{"internal/a/a.go": cite}); !errors.Is(err, ErrNoSources) {
+func TestSourcesWithoutAList(t *testing.T) {
+	tree := fstest.MapFS{"internal/a/a.go": {Data: []byte("package a\n")}}
+	if _, err := Sources(tree); !errors.Is(err, ErrNoSources) {
 		t.Errorf("without a list: %v, want %v", err, ErrNoSources)
+	}
+	tree[sourceList] = &fstest.MapFile{Data: []byte("sources: [")}
+	if _, err := Sources(tree); err == nil || errors.Is(err, ErrNoSources) {
+		t.Errorf("with a broken list: %v, want the parser's complaint", err)
 	}
 }
