@@ -16,8 +16,8 @@ type Tick struct {
 	Label string
 }
 
-// Ticks returns about n round places from lo to hi, 1, 2 or 5 times a power
-// of ten apart, each written by figure with the decimals its step needs.
+// Ticks returns about n round places from lo to hi (at most 2n, for n of 3 or
+// more at least two), 1, 2 or 5 times a power of ten apart, each written by figure with the decimals its step needs.
 func Ticks(lo, hi float64, n int, figure func(v float64, decimals int) string) []Tick {
 	if !(hi > lo) || n < 1 {
 		return nil
@@ -26,8 +26,8 @@ func Ticks(lo, hi float64, n int, figure func(v float64, decimals int) string) [
 	power := math.Floor(math.Log10(raw))
 	step := math.Pow(10, power)
 	for _, m := range []float64{2, 5, 10} {
-		if step < raw*0.75 {
-			step = m * math.Pow(10, power)
+		if next := m * math.Pow(10, power); next <= 1.3*raw {
+			step = next
 		}
 	}
 	decimals := max(0, int(-math.Floor(math.Log10(step)+1e-9)))

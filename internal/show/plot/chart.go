@@ -1,6 +1,10 @@
 package plot
 
-import "slices"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // Role says what a series is, and so how it is drawn.
 type Role int
@@ -119,11 +123,19 @@ func (f Frame) drawLimit(c Canvas, l Limit) {
 		}
 		c.Line(p, q, Style{Stroke: InkPen, Line: Wide})
 		if l.Across {
-			c.Text(q.Add(4, 12), Text{S: l.Label, Halo: true})
+			c.Text(q.Add(math.Copysign(5, -out), 12), Text{S: l.Label, Anchor: limitAnchor(out), Halo: true})
 		} else {
 			c.Text(p.Add(5, limitTextDrop(out)), Text{S: l.Label, Halo: true})
 		}
 	}
+}
+
+// limitAnchor puts the text of an upright limit on its allowed side.
+func limitAnchor(out float64) Anchor {
+	if out > 0 {
+		return End
+	}
+	return Start
 }
 
 // limitTextDrop puts a limit's text on its allowed side.
@@ -194,20 +206,12 @@ func (ch Chart) directLabels(c Canvas, f Frame, edge float64) {
 			}
 		}
 	}
-	slices.SortStableFunc(ls, func(a, b label) int {
-		switch {
-		case a.at.Y < b.at.Y:
-			return -1
-		case a.at.Y > b.at.Y:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(ls, func(a, b label) int { return cmp.Compare(a.at.Y, b.at.Y) })
 	ys := make([]float64, len(ls))
 	for i, l := range ls {
 		ys[i] = l.at.Y
 	}
-	for i, y := range spread(ys, 13, f.Top, f.Bottom) {
+	for i, y := range spread(ys, 13, f.Top+8, f.Bottom) {
 		t := Text{S: ls[i].s.Label, Base: CapMiddle, Halo: true}
 		switch ls[i].s.Role {
 		case Measured:

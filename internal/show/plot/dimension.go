@@ -79,11 +79,11 @@ func readable(along float64) float64 {
 	return a
 }
 
-// DiameterLine draws a diameter through a circle along an angle, the text
-// outside on a shelf.
-func DiameterLine(c Canvas, centre Point, r, angle float64, text string) {
+// DiameterLine draws a diameter through a circle along an angle, the text on
+// a shelf that begins out beyond the circle.
+func DiameterLine(c Canvas, centre Point, r, angle, out float64, text string) {
 	p, q := onCircle(centre, r, angle+180), onCircle(centre, r, angle)
-	knee := onCircle(centre, r+14, angle)
+	knee := onCircle(centre, r+out, angle)
 	c.Line(p, knee, thinLine)
 	Arrowhead(c, p, angle+180, InkThin)
 	Arrowhead(c, q, angle, InkThin)

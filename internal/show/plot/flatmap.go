@@ -54,11 +54,14 @@ func (m FlatMap) Draw(c Canvas, at Point, w, h float64) {
 		}
 	}
 	for _, s := range m.Spots {
-		m.spot(c, place(Pt(s.X, s.Y)), s)
+		p := place(Pt(s.X, s.Y))
+		m.spot(c, p, s, p.Y > at.Y+h/2+1)
 	}
 }
 
-func (m FlatMap) spot(c Canvas, at Point, s Spot) {
+// spot draws the circle with its figure on the side of the face's middle, so
+// that no outline strikes through a minus sign.
+func (m FlatMap) spot(c Canvas, at Point, s Spot, low bool) {
 	ink := markInk(s.Verdict)
 	r := 0.0
 	if m.Full > 0 {
@@ -69,7 +72,11 @@ func (m FlatMap) spot(c Canvas, at Point, s Spot) {
 	} else {
 		c.Circle(at, max(r, 1.5), Style{Fill: InkGround, Stroke: ink, Line: Wide})
 	}
-	c.Text(at.Add(0, max(r, 1.5)+4), Text{S: s.Figure, Anchor: Middle, Base: CapTop, Halo: true})
+	t, dy := Text{S: s.Figure, Anchor: Middle, Base: CapTop}, max(r, 1.5)+4
+	if low {
+		t.Base, dy = Baseline, -dy
+	}
+	plateText(c, at.Add(0, dy), t)
 }
 
 // fit returns how a place of the face comes onto the sheet, true to shape and

@@ -26,7 +26,7 @@ const FontFamily = "Go"
 
 // capHeight is the height of capitals and figures as a fraction of the size;
 // a test holds it against the font.
-const capHeight = 0.72
+const capHeight = 0.73
 
 // Face is one weight of the house's type as a TrueType file.
 type Face struct {

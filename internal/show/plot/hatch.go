@@ -43,7 +43,7 @@ func hatchLines(edges [][2]Point, angle, spacing float64) *Path {
 	s, c := math.Sincos(angle * math.Pi / 180)
 	uv := func(p Point) (u, v float64) { return p.X*c + p.Y*s, -p.X*s + p.Y*c }
 	xy := func(u, v float64) Point { return Pt(u*c-v*s, u*s+v*c) }
-	p := &Path{}
+	p := &Path{segs: make([]segment, 0, 16)}
 	if len(edges) == 0 {
 		return p
 	}
@@ -52,9 +52,10 @@ func hatchLines(edges [][2]Point, angle, spacing float64) *Path {
 		_, v := uv(e[0])
 		lo, hi = min(lo, v), max(hi, v)
 	}
+	cuts := make([]float64, 0, 8)
 	for n := math.Ceil(lo / spacing); n*spacing <= hi; n++ {
 		v := n * spacing
-		var cuts []float64
+		cuts = cuts[:0]
 		for _, e := range edges {
 			u0, v0 := uv(e[0])
 			u1, v1 := uv(e[1])

@@ -81,14 +81,12 @@ func (b LimitBar) span() (v0, v1 float64) {
 // the way to the nominal, else usual when that is positive (a greatest value
 // allowed is drawn from zero), else ten times the expanded uncertainty.
 func (b LimitBar) reach(limit, usual float64) float64 {
-	if b.Open > 0 {
-		return b.Open
+	toNominal := 0.0
+	if b.Nominal != nil {
+		toNominal = 2 * math.Abs(*b.Nominal-limit)
 	}
-	if b.Nominal != nil && *b.Nominal != limit {
-		return 2 * math.Abs(*b.Nominal-limit)
-	}
-	for _, r := range []float64{usual, 10 * b.U, math.Abs(limit) / 1000} {
-		if r > 0 {
+	for _, r := range []float64{b.Open, toNominal, usual, 10 * b.U, math.Abs(limit) / 1000} {
+		if r > 1e-9*math.Abs(limit) { // less could not be told from the limit
 			return r
 		}
 	}

@@ -9,11 +9,11 @@ type barSize struct {
 }
 
 func rowSize() barSize {
-	return barSize{limit: 6, guard: 3.5, nominal: 3.5, cap: 4.5, mark: 3.8, repeat: 3, hatch: 2.6}
+	return barSize{limit: 7, guard: 3.5, nominal: 3.5, cap: 6, mark: 4.6, repeat: 8, hatch: 2.6}
 }
 
 func largeSize() barSize {
-	return barSize{limit: 14, guard: 8, nominal: 8, cap: 10, mark: 9, repeat: 6, hatch: 4}
+	return barSize{limit: 14, guard: 8, nominal: 8, cap: 10, mark: 9, repeat: 16, hatch: 4}
 }
 
 // Row draws the bar one table line high, w wide, from a point at its upper
@@ -35,7 +35,9 @@ func (b LimitBar) draw(c Canvas, s barScale, y float64, z barSize) {
 		box := Box(g[0], y-z.guard, g[1]-g[0], 2*z.guard)
 		Hatch(c, box, Hatching{Spacing: z.hatch})
 		for _, x := range g {
-			c.Line(Pt(x, y-z.guard), Pt(x, y+z.guard), Style{Stroke: InkThin, Line: Hair})
+			if math.Abs(x-s.x0) > 0.01 && math.Abs(x-s.x1) > 0.01 { // a limit has its own line
+				c.Line(Pt(x, y-z.guard), Pt(x, y+z.guard), Style{Stroke: InkThin, Line: Hair})
+			}
 		}
 	}
 	b.track(c, s, y, z)
@@ -48,10 +50,14 @@ func (b LimitBar) draw(c Canvas, s barScale, y float64, z barSize) {
 		Sign(c, Pt((s.x0+s.x1)/2, y), z.mark, Unmeasured)
 		return
 	}
+	var ticks Path
 	for _, v := range b.Repeats {
 		if x, beyond := s.inside(v); beyond == 0 {
-			c.Line(Pt(x, y-z.repeat), Pt(x, y+z.repeat), Style{Stroke: InkAccent, Line: Narrow})
+			ticks.Move(Pt(x, y+z.mark)).Line(Pt(x, y+z.repeat))
 		}
+	}
+	if len(ticks.segs) > 0 {
+		c.Path(&ticks, Style{Stroke: InkAccent, Line: Narrow})
 	}
 	b.value(c, s, y, z)
 }
@@ -89,12 +95,14 @@ func (b LimitBar) value(c Canvas, s barScale, y float64, z barSize) {
 		arrowhead(c, Pt(tip, y), 90-90*out, z.mark*1.5, z.mark, ink)
 		x = tip - out*(z.mark*2.5+1)
 	} else if b.U > 0 {
-		for _, side := range []float64{-1, 1} {
-			end, off := s.inside(*b.Value + side*b.U)
-			c.Line(Pt(x, y), Pt(end, y), Style{Stroke: InkPen, Line: Wide})
-			if off == 0 {
-				c.Line(Pt(end, y-z.cap), Pt(end, y+z.cap), Style{Stroke: InkPen, Line: Narrow})
-			}
+		low, offLow := s.inside(*b.Value - b.U)
+		high, offHigh := s.inside(*b.Value + b.U)
+		c.Line(Pt(low, y), Pt(high, y), Style{Stroke: InkPen, Line: Wide})
+		if offLow == 0 {
+			c.Line(Pt(low, y-z.cap), Pt(low, y+z.cap), Style{Stroke: InkPen, Line: Narrow})
+		}
+		if offHigh == 0 {
+			c.Line(Pt(high, y-z.cap), Pt(high, y+z.cap), Style{Stroke: InkPen, Line: Narrow})
 		}
 	}
 	Sign(c, Pt(x, y), z.mark, b.Verdict)

@@ -40,7 +40,7 @@ const markSign = 8.0 // radius of the sign in a plate
 
 // Width returns how wide the plate is drawn.
 func (m Mark) Width() float64 {
-	w := 2*markSign + 4
+	w := 2*markSign + 5
 	if m.Word != "" {
 		w += 2 + Width(m.Word, SizeText, Bold)
 	}
@@ -57,7 +57,7 @@ func (m Mark) Width() float64 {
 func (m Mark) Draw(c Canvas, at Point) {
 	cy := at.Y + MarkHeight/2
 	Sign(c, Pt(at.X+markSign+1, cy), markSign, m.Verdict)
-	x := at.X + 2*markSign + 6
+	x := at.X + 2*markSign + 7
 	ink := wordInk(m.Verdict)
 	if m.Word != "" {
 		c.Text(Pt(x, cy), Text{S: m.Word, Size: SizeText, Weight: Bold, Base: CapMiddle, Ink: ink})
@@ -93,8 +93,8 @@ func wordInk(v Verdict) Ink {
 	return InkUnmeasured
 }
 
-// Sign draws a verdict's shape about a centre. Below a radius of 6 the tick,
-// cross and question mark are left out and the shape speaks alone.
+// Sign draws a verdict's shape about a centre. Below a radius of 6 only
+// the cross is drawn inside, below 4.4 the shape speaks alone.
 func Sign(c Canvas, at Point, r float64, v Verdict) {
 	glyph := r >= 6
 	line := Wide
@@ -118,7 +118,7 @@ func Sign(c Canvas, at Point, r float64, v Verdict) {
 	case Reject:
 		c.Path(octagon(at, r), Style{Fill: InkOut})
 		k := 0.42 * r
-		if glyph {
+		if r >= 4.4 { // without its cross a small octagon would pass for a disc
 			c.Path(Polyline(at.Add(-k, -k), at.Add(k, k)).Append(Polyline(at.Add(-k, k), at.Add(k, -k))), Style{Stroke: InkOutOn, Line: signLine(r)})
 		}
 	case Rework:

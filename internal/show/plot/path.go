@@ -73,7 +73,7 @@ func Polygon(pts ...Point) *Path { return Polyline(pts...).Close() }
 
 // Polyline returns the open figure through pts.
 func Polyline(pts ...Point) *Path {
-	p := &Path{}
+	p := &Path{segs: make([]segment, 0, len(pts)+1)}
 	for i, q := range pts {
 		if i == 0 {
 			p.Move(q)
@@ -101,7 +101,7 @@ func (p *Path) Append(q *Path) *Path {
 // edges returns the figure as straight edges, every part closed; curves are
 // cut into twelve.
 func (p *Path) edges() [][2]Point {
-	var out [][2]Point
+	out := make([][2]Point, 0, len(p.segs)+1)
 	var start, at Point
 	to := func(q Point) {
 		if q != at {

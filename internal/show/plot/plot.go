@@ -93,6 +93,14 @@ func (t Text) drop() float64 {
 	return 0
 }
 
+// plateText draws level text on a plate of ground, where lines on both sides
+// could be read as minus signs.
+func plateText(c Canvas, at Point, t Text) {
+	w, h := Width(t.S, t.size(), t.Weight), capHeight*t.size()
+	c.Rect(at.X-w*float64(t.Anchor)/2-2, at.Y+t.drop()-h-2, w+4, h+4, Style{Fill: InkGround})
+	c.Text(at, t)
+}
+
 // Group binds shapes together: on a page a link when Href is set, with a
 // title, an id, a class and data attributes; in a PDF only the shapes.
 // Only links within the site are written: an Href with a scheme or a host is

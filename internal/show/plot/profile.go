@@ -1,5 +1,10 @@
 package plot
 
+import (
+	"cmp"
+	"slices"
+)
+
 // Station is one place of a profile: where it is, the deviation measured
 // there (nil: not measured) with its expanded uncertainty, and its verdict.
 type Station struct {
@@ -34,7 +39,7 @@ func (p Profile) Draw(c Canvas, at Point, w, h float64) {
 	f.drawAxes(c)
 	p.limit(c, f, p.Low, Under)
 	p.limit(c, f, p.High, Over)
-	if z := p.Across; z.Min < 0 && z.Max > 0 {
+	if z := p.Across; z.Min < 0 && z.Max > 0 && !is(p.Low, 0) && !is(p.High, 0) {
 		c.Line(p.place(f, p.Along.Min, 0), p.place(f, p.Along.Max, 0), Style{Stroke: InkThin, Line: Chain})
 	}
 	var ends []Point
@@ -102,15 +107,23 @@ func (p Profile) trace(c Canvas, f Frame, i int, t Trace) Point {
 	return end
 }
 
-// station draws the whisker and the mark; what was not measured stands on
-// the axis.
+// station draws the whisker, the mark and the label; what was not measured
+// stands at the axis.
 func (p Profile) station(c Canvas, f Frame, s Station) {
 	if s.Value == nil {
-		Sign(c, p.place(f, s.At, max(p.Across.Min, min(0, p.Across.Max))), 4.6, Unmeasured)
+		at := p.place(f, s.At, p.Across.Min).Add(0, -signRadius-3)
+		if p.Upright {
+			at = at.Add(signRadius+3, signRadius+3)
+		}
+		Sign(c, at, signRadius, Unmeasured)
 		return
 	}
-	v := max(p.Across.Min, min(*s.Value, p.Across.Max)) // held at the edge when beyond
-	if a, b, ok := f.clipLine(p.place(f, s.At, *s.Value-s.U), p.place(f, s.At, *s.Value+s.U)); ok && s.U > 0 {
+	v := *s.Value
+	if v < p.Across.Min || v > p.Across.Max {
+		p.beyond(c, f, s)
+		return
+	}
+	if a, b, ok := f.clipLine(p.place(f, s.At, v-s.U), p.place(f, s.At, v+s.U)); ok && s.U > 0 {
 		c.Line(a, b, Style{Stroke: InkPen, Line: Narrow})
 		dx, dy := 3.5, 0.0
 		if p.Upright {
@@ -120,28 +133,85 @@ func (p Profile) station(c Canvas, f Frame, s Station) {
 			c.Line(q.Add(-dx, -dy), q.Add(dx, dy), Style{Stroke: InkPen, Line: Narrow})
 		}
 	}
-	Sign(c, p.place(f, s.At, v), 4.6, s.Verdict)
-	if s.Label != "" {
-		at, t := p.place(f, s.At, v).Add(0, -9), Text{S: s.Label, Anchor: Middle, Halo: true}
-		if p.Upright {
-			at, t = p.place(f, s.At, v).Add(9, 0), Text{S: s.Label, Base: CapMiddle, Halo: true}
-		}
-		c.Text(at, t)
+	Sign(c, p.place(f, s.At, v), signRadius, s.Verdict)
+	p.label(c, p.place(f, s.At, min(v+s.U, p.Across.Max)), s.Label)
+}
+
+// signRadius is the size of a mark on a profile.
+const signRadius = 4.8
+
+// beyond holds a mark at the end of the scale with an arrow that points on.
+func (p Profile) beyond(c Canvas, f Frame, s Station) {
+	edge, side := p.Across.Max, 1.0
+	if *s.Value < p.Across.Min {
+		edge, side = p.Across.Min, -1
+	}
+	tip, turn := p.place(f, s.At, edge), -90*side
+	dx, dy := 0.0, 12*side
+	if p.Upright {
+		turn, dx, dy = 90-90*side, -12*side, 0
+	}
+	arrowhead(c, tip, turn, 7, signRadius, markInk(s.Verdict))
+	Sign(c, tip.Add(dx, dy), signRadius, s.Verdict)
+	if p.Upright {
+		p.label(c, tip.Add(max(dx, 0)+signRadius, 0), s.Label)
+	} else {
+		p.label(c, tip.Add(0, min(0, dy)), s.Label)
 	}
 }
 
-// names sets the trace labels: beside the last station of a level profile,
-// under the foot of an upright one.
-func (p Profile) names(c Canvas, f Frame, ends []Point) {
-	for i, t := range p.Traces {
-		ink, weight := InkPen, Bold
-		if i > 0 {
-			ink, weight = InkThin, Regular
-		}
-		at, anchor := ends[i].Add(9, 0), Start
-		if p.Upright {
-			at, anchor = ends[i].Add(0, 14), Middle
-		}
-		c.Text(at, Text{S: t.Label, Weight: weight, Anchor: anchor, Base: CapMiddle, Ink: ink, Halo: true})
+// label stands over a station of a level profile, to the right of one of an
+// upright profile.
+func (p Profile) label(c Canvas, at Point, s string) {
+	switch {
+	case s == "":
+	case p.Upright:
+		c.Text(at.Add(8, 0), Text{S: s, Base: CapMiddle, Halo: true})
+	default:
+		c.Text(at.Add(0, -6), Text{S: s, Anchor: Middle, Halo: true})
 	}
+}
+
+func is(v *float64, x float64) bool { return v != nil && *v == x }
+
+// names sets the trace labels: beside the last station of a level profile,
+// under the foot of an upright one, pushed apart where they would touch.
+func (p Profile) names(c Canvas, f Frame, ends []Point) {
+	order := make([]int, len(ends))
+	for i := range order {
+		order[i] = i
+	}
+	gap := 13.0
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(p.run(ends[i]), p.run(ends[j])) })
+	var places []float64
+	for _, i := range order {
+		places = append(places, p.run(ends[i]))
+		if p.Upright {
+			gap = max(gap, Width(p.Traces[i].Label, SizeSmall, Bold)+8)
+		}
+	}
+	if p.Upright {
+		places = spread(places, gap, f.Left+gap/2, f.Right-gap/2)
+	} else {
+		places = spread(places, gap, f.Top, f.Bottom)
+	}
+	for k, i := range order {
+		t := Text{S: p.Traces[i].Label, Weight: Bold, Base: CapMiddle}
+		if i > 0 {
+			t.Ink, t.Weight = InkThin, Regular
+		}
+		at := Pt(ends[i].X+9, places[k])
+		if p.Upright {
+			at, t.Anchor = Pt(places[k], ends[i].Y+15), Middle
+		}
+		plateText(c, at, t)
+	}
+}
+
+// run is the direction in which the trace labels stand side by side.
+func (p Profile) run(q Point) float64 {
+	if p.Upright {
+		return q.X
+	}
+	return q.Y
 }

@@ -228,9 +228,21 @@ func round2(v float64) float64 { return math.Round(v*100) / 100 }
 
 // num writes a coordinate with at most two decimals.
 func num(b []byte, v float64) []byte {
-	v = round2(finite(v))
-	if v == 0 {
-		return append(b, '0')
+	n := math.Round(finite(v) * 100)
+	if math.Abs(n) >= 1e15 {
+		return strconv.AppendFloat(b, v, 'f', 0, 64)
 	}
-	return strconv.AppendFloat(b, v, 'f', -1, 64)
+	if n < 0 {
+		b, n = append(b, '-'), -n
+	}
+	whole, part := int64(n)/100, int64(n)%100
+	b = strconv.AppendInt(b, whole, 10)
+	if part == 0 {
+		return b
+	}
+	b = append(b, '.', byte('0'+part/10))
+	if part%10 != 0 {
+		b = append(b, byte('0'+part%10))
+	}
+	return b
 }

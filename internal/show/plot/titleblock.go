@@ -24,8 +24,8 @@ type cell struct {
 // rows returns the two lines of cells; the shares of a line add up to one.
 func (t TitleBlock) rows() [2][]cell {
 	return [2][]cell{
-		{{t.Part, 0.30}, {t.State, 0.24}, {t.Job, 0.16}, {t.Family, 0.18}, {t.Sheet, 0.12}},
-		{{t.MeasuredBy, 0.30}, {t.Temperature, 0.24}, {t.When, 0.34}, {t.Head, 0.12}},
+		{{t.Job, 0.22}, {t.Part, 0.28}, {t.Family, 0.22}, {t.State, 0.28}},
+		{{t.MeasuredBy, 0.22}, {t.Temperature, 0.28}, {t.When, 0.22}, {t.Head, 0.14}, {t.Sheet, 0.14}},
 	}
 }
 
