@@ -11,7 +11,7 @@ import "math"
 //
 // and the far side of the zone, at direction u, moves by its own height less
 // u·dc.
-func mating(pts []Point, c Circle, mid Point, outer bool) Round {
+func mating(pts []Point, c Circle, mid Point, carry []int, outer bool) Round {
 	out := c.seen(pts)
 	r := make([]float64, len(pts))
 	for i, p := range pts {
@@ -24,7 +24,6 @@ func mating(pts []Point, c Circle, mid Point, outer bool) Round {
 		sign, near, far = -1, out.Low, out.High
 	}
 	direction := func(i int) Point { return Point{(pts[i].X - c.X) / r[i], (pts[i].Y - c.Y) / r[i]} }
-	carry := carriers(touching(pts, c, outer))
 	lambda, follow := shares(carry, direction, direction(far[0]))
 	for i, k := range carry {
 		out.RadiusPartials[k] += lambda[i]

@@ -23,24 +23,22 @@ func MinimumCircumscribedCircle(pts []Point) (Round, error) {
 		return Round{}, err
 	}
 	local := shifted(pts, mid)
-	first := furthest(local, Circle{local[0].X, local[0].Y, 0})
-	if first < 0 {
-		first = 0
-	}
-	set := []int{0, first}
-	c := smallest(local, set)
+	set := []int{0, max(furthest(local, Circle{local[0].X, local[0].Y, 0}), 0)}
+	c, best, kept, stalled := smallest(local, set), Circle{R: math.Inf(1)}, set, 0
 	for range 50 + 10*len(pts) {
+		// Between opposite contacts the radius hardly grows while the centre
+		// still moves, so progress is judged by the furthest point.
+		outer := c.seen(local).Outer
+		if stalled++; outer < best.R {
+			best, kept, stalled = Circle{c.X, c.Y, outer}, set, 0
+		}
 		far := furthest(local, c)
-		if far < 0 || math.Hypot(local[far].X-c.X, local[far].Y-c.Y) <= c.R+8*ulp*reach {
-			return mating(local, c, mid, true), nil
+		if far < 0 || outer <= c.R+4*ulp*reach || stalled > 20 {
+			break
 		}
-		next, kept := grow(local, set, far)
-		if next.R <= c.R {
-			return mating(local, c, mid, true), nil
-		}
-		c, set = next, kept
+		c, set = grow(local, set, far)
 	}
-	return Round{}, fmt.Errorf("form: circumscribed circle of %d points: %w", len(pts), errPivots)
+	return mating(local, best, mid, kept, true), nil
 }
 
 // furthest returns the point furthest outside c, −1 if none is outside.
@@ -58,16 +56,15 @@ func furthest(pts []Point, c Circle) int {
 // points that carry it.
 func grow(pts []Point, set []int, add int) (Circle, []int) {
 	all := append(append([]int(nil), set...), add)
-	best, kept := Circle{R: math.Inf(1)}, all
+	best, kept, least := Circle{}, all, math.Inf(1)
 	try := func(some ...int) {
 		c := smallest(pts, some)
+		var outer float64
 		for _, i := range all {
-			if math.Hypot(pts[i].X-c.X, pts[i].Y-c.Y) > c.R*(1+1e-13) {
-				return
-			}
+			outer = math.Max(outer, math.Hypot(pts[i].X-c.X, pts[i].Y-c.Y))
 		}
-		if c.R < best.R {
-			best, kept = c, some
+		if outer < least {
+			best, kept, least = c, some, outer
 		}
 	}
 	for i, a := range set {
@@ -125,7 +122,7 @@ func MaximumInscribedCircle(pts []Point) (Round, error) {
 	if best.R <= 0 {
 		return Round{}, fmt.Errorf("form: the %d points do not go round a circle: an inscribed circle needs contacts on all sides", len(pts))
 	}
-	return mating(local, best, mid, false), nil
+	return mating(local, best, mid, carriers(touching(local, best)), false), nil
 }
 
 // inscribe improves best by the empty circles that touch points i and j.
@@ -172,7 +169,7 @@ func inscribe(pts []Point, i, j int, best *Circle) {
 // surrounded says whether the points that touch c from outside leave no gap
 // wider than half a turn.
 func surrounded(pts []Point, c Circle) bool {
-	at := touching(pts, c, false)
+	at := touching(pts, c)
 	for i := range at {
 		if gap(at, i) > math.Pi+1e-7 {
 			return false
@@ -187,17 +184,13 @@ type bearing struct {
 	angle float64
 }
 
-// touching lists the contacts of c in order of direction; outer chooses the
-// points furthest out.
-func touching(pts []Point, c Circle, outer bool) []bearing {
+// touching lists the points nearest to the centre of c in order of direction.
+func touching(pts []Point, c Circle) []bearing {
 	r := make([]float64, len(pts))
 	for i, p := range pts {
 		r[i] = math.Hypot(p.X-c.X, p.Y-c.Y)
 	}
-	high, low, _ := contacts(r, 1e-13*c.R)
-	if outer {
-		low = high
-	}
+	_, low, _ := contacts(r, 1e-13*c.R)
 	out := make([]bearing, len(low))
 	for i, k := range low {
 		out[i] = bearing{k, math.Atan2(pts[k].Y-c.Y, pts[k].X-c.X)}

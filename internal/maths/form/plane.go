@@ -16,8 +16,12 @@ func (p Plane) At(x, y float64) float64 { return p.A + p.B*x + p.C*y }
 //
 //	min Σ dᵢ²,  dᵢ = (zᵢ − A − B xᵢ − C yᵢ)/√(1 + B² + C²)      w = max d − min d
 //
-// Partials are with respect to zᵢ; terms of the order (width/length)² are left
-// out of them.
+// Partials are with respect to zᵢ and exact: a point moved along z also moves
+// within a sloping plane, and the normal distances pull at the slope,
+//
+//	dp = S⁻¹ [n_z Jⱼᵀ + dⱼ (0, u_z, v_z)ᵀ] dzⱼ,   S = JᵀJ − Σ d² diag(0, 1, 1)
+//
+// with u, v the axes in the plane and n its normal.
 //
 // Shapes: n ≥ 4 points -> plane, zone with n partials.
 // Units:  one unit of length for x, y, z and width.
@@ -26,7 +30,7 @@ func (p Plane) At(x, y float64) float64 { return p.A + p.B*x + p.C*y }
 // Valid:  surfaces that z can be read over: slope of the plane up to about 1.
 // Source: ISO 12781-1:2011, least-squares reference plane.
 func LeastSquaresPlane(pts []Point3) (Plane, Zone, error) {
-	return fitPlane("least-squares", pts, func(a [][]float64, h []float64, floor float64) ([]float64, float64, Zone, error) {
+	return fitPlane("least-squares", pts, func(a [][]float64, h []float64, rise Point3, floor float64) ([]float64, float64, Zone, error) {
 		jac := rows(len(h), 3)
 		for i := range jac {
 			jac[i][0], jac[i][1], jac[i][2] = 1, a[i][0], a[i][1]
@@ -39,7 +43,20 @@ func LeastSquaresPlane(pts []Point3) (Plane, Zone, error) {
 		for i := range e {
 			e[i] = h[i] - dot(jac[i], p)
 		}
-		return p[1:], p[0], peakToValley(jac, e, nil, floor), nil
+		curve := func(s [][]float64) {
+			s[1][1] -= dot(e, e)
+			s[2][2] -= dot(e, e)
+		}
+		z := peakToValley(jac, e, curve, floor)
+		top, bottom := jac[z.High[0]], jac[z.Low[0]]
+		w, _ := curvatureSolve(jac, []float64{0, top[1] - bottom[1], top[2] - bottom[2]}, curve)
+		for i := range z.Partials {
+			z.Partials[i] *= rise.Z
+			if w != nil {
+				z.Partials[i] -= e[i] * (w[1]*rise.X + w[2]*rise.Y)
+			}
+		}
+		return p[1:], p[0], z, nil
 	})
 }
 
@@ -57,17 +74,26 @@ func LeastSquaresPlane(pts []Point3) (Plane, Zone, error) {
 // found.
 // Source: ISO 12781-1:2011, minimum-zone reference planes; method: exchange.
 func MinimumZonePlane(pts []Point3) (Plane, Zone, error) {
-	return fitPlane("minimum-zone", pts, func(a [][]float64, h []float64, floor float64) ([]float64, float64, Zone, error) {
+	return fitPlane("minimum-zone", pts, func(a [][]float64, h []float64, rise Point3, floor float64) ([]float64, float64, Zone, error) {
 		best, err := exchange(a, h, math.Inf(1))
 		if err != nil {
 			return nil, 0, Zone{}, err
 		}
-		return best.p, best.high - best.width/2, best.zone(a, h, floor), nil
+		return best.p, best.high - best.width/2, best.zone(a, h, floor).times(rise.Z), nil
 	})
 }
 
-// flatFit fits h ≈ level + a·slope in one frame.
-type flatFit func(a [][]float64, h []float64, floor float64) (slope []float64, level float64, z Zone, err error)
+// times scales the partials.
+func (z Zone) times(k float64) Zone {
+	for i := range z.Partials {
+		z.Partials[i] *= k
+	}
+	return z
+}
+
+// flatFit fits h ≈ level + a·slope in one frame; rise is what a unit of z adds
+// to the two coordinates in the plane and to the height.
+type flatFit func(a [][]float64, h []float64, rise Point3, floor float64) (slope []float64, level float64, z Zone, err error)
 
 // fitPlane turns the frame until the fit has no slope in it.
 func fitPlane(what string, pts []Point3, fit flatFit) (Plane, Zone, error) {
@@ -88,7 +114,7 @@ func fitPlane(what string, pts []Point3, fit flatFit) (Plane, Zone, error) {
 			a[i][0], a[i][1], h[i] = inner(u, d), inner(v, d), inner(n, d)
 		}
 		var slope []float64
-		slope, level, zone, err = fit(a, h, 64*ulp*math.Sqrt(inner(mid, mid)))
+		slope, level, zone, err = fit(a, h, Point3{u.Z, v.Z, n.Z}, 64*ulp*math.Sqrt(inner(mid, mid)))
 		if err != nil {
 			return Plane{}, Zone{}, fmt.Errorf("form: %s plane of %d points: %w: points must not lie in one line", what, len(pts), err)
 		}
@@ -98,9 +124,6 @@ func fitPlane(what string, pts []Point3, fit flatFit) (Plane, Zone, error) {
 		n = unit(Point3{n.X - slope[0]*u.X - slope[1]*v.X, n.Y - slope[0]*u.Y - slope[1]*v.Y, n.Z - slope[0]*u.Z - slope[1]*v.Z})
 		u = unit(Point3{n.Z, 0, -n.X})
 		v = Point3{n.Y*u.Z - n.Z*u.Y, n.Z*u.X - n.X*u.Z, n.X*u.Y - n.Y*u.X}
-	}
-	for i := range zone.Partials {
-		zone.Partials[i] *= n.Z
 	}
 	b, c := -n.X/n.Z, -n.Y/n.Z
 	return Plane{A: mid.Z + level/n.Z - b*mid.X - c*mid.Y, B: b, C: c}, zone, nil

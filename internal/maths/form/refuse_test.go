@@ -1,0 +1,157 @@
+package form
+
+import (
+	"math"
+	"strings"
+	"testing"
+)
+
+// Bad and degenerate input: one clear sentence, or the answer the comment
+// claims.
+
+func TestRefusals(t *testing.T) {
+	nan := math.NaN()
+	ring := []Point{{1, 0}, {0, 1}, {-1, 0}, {0, -1}, {0.6, 0.8}}
+	with := func(p Point) []Point { return append([]Point{p}, ring...) }
+	line := []Point{{0, 0}, {1, 1}, {2, 2}, {3, 3}, {5, 5}}
+	circle := func(f func([]Point) (Round, error), pts []Point) error { _, err := f(pts); return err }
+	tube := func(n int, height func(i int) float64) []Point3 {
+		out := make([]Point3, n)
+		for i := range out {
+			s, c := math.Sincos(float64(i))
+			out[i] = Point3{c, s, height(i)}
+		}
+		return out
+	}
+	cases := map[string]struct {
+		err  error
+		want string
+	}{
+		"few for circle":    {circle(LeastSquaresCircle, ring[:3]), "at least 4"},
+		"nan in circle":     {circle(MinimumZoneCircle, with(Point{nan, 0})), "point 0 is (NaN, 0)"},
+		"infinite":          {circle(MinimumCircumscribedCircle, with(Point{0, math.Inf(1)})), "finite"},
+		"collinear circle":  {circle(LeastSquaresCircle, line), "straight line"},
+		"collinear zone":    {circle(MinimumZoneCircle, line), "straight line"},
+		"one place":         {circle(MinimumCircumscribedCircle, make([]Point, 5)), "the same"},
+		"arc has no plug":   {circle(MaximumInscribedCircle, []Point{{1, 0}, {0.8, 0.6}, {0.6, 0.8}, {0, 1}, {0.28, 0.96}}), "do not go round"},
+		"few for line":      {second3(LeastSquaresLine([]float64{0, 1}, []float64{0, 1})), "at least 3"},
+		"one x":             {second3(MinimumZoneLine([]float64{2, 2, 2}, []float64{0, 1, 2})), "all 3 points lie at 2"},
+		"nan in line":       {second3(MinimumZoneLine([]float64{0, 1, 2}, []float64{0, nan, 2})), "height 1 is NaN"},
+		"few for plane":     {second3(MinimumZonePlane([]Point3{{0, 0, 0}, {1, 0, 0}, {0, 1, 0}})), "at least 4"},
+		"plane in a line":   {second3(MinimumZonePlane([]Point3{{0, 0, 0}, {1, 1, 0}, {2, 2, 1}, {3, 3, 0}})), "one line"},
+		"plane in a line 2": {second3(LeastSquaresPlane([]Point3{{0, 0, 0}, {1, 1, 0}, {2, 2, 1}, {3, 3, 0}})), "one line"},
+		"few for cylinder":  {second(LeastSquaresCylinder(tube(5, func(i int) float64 { return float64(i) }))), "at least 6"},
+		"one height":        {second(MinimumZoneCylinder(tube(12, func(int) float64 { return 3 }))), "two heights"},
+		"nan in cylinder":   {second(LeastSquaresCone(tube(12, func(int) float64 { return nan }))), "finite"},
+		"few for spread":    {second(Spread([]float64{1})), "at least 2"},
+		"few for waves":     {third(Harmonics([]float64{0, 1, 2}, []float64{1, 1, 1}, 2)), "2·undulations + 1"},
+		"waves on an arc":   {third(Harmonics([]float64{0, 0, 0, 0, 0}, []float64{1, 1, 1, 1, 1}, 2)), "spread them"},
+		"odd diameters":     {second(Diameters([]float64{1, 1, 1, 1, 1})), "even number"},
+		"flat vee":          {second(VeeFactor(3, math.Pi/2)), "between 0 and π/2"},
+		"run-out":           {second(SplitRunOut([]float64{0, 0, 0, 0}, []float64{1, 2, 3, 4})), "spread them"},
+		"uneven grid":       {second(OutOfRound(Grid{{1, 2}, {1}})), "level 1 has 1 diameters"},
+		"no grid":           {second(Taper(nil)), "at least 2 levels"},
+		"nan in grid":       {second(Taper(Grid{{1, 2}, {1, nan}})), "level 1 diameter 1 is NaN"},
+		"end line":          {second(AgainstEnds([]float64{1, 2, 1}, []float64{0, 0, 0})), "two places"},
+	}
+	for name, c := range cases {
+		if c.err == nil || !strings.Contains(c.err.Error(), c.want) {
+			t.Errorf("%s: got %v, want a sentence with %q", name, c.err, c.want)
+		}
+	}
+}
+
+func second[T any](_ T, err error) error        { return err }
+func third[T, U any](_ T, _ U, err error) error { return err }
+func second3[T, U any](_ T, _ U, err error) error {
+	return err
+}
+
+// Perfect features have no width, and say that their partials are not unique.
+func TestPerfectFeatures(t *testing.T) {
+	var pts []Point
+	var flat []Point3
+	var x, z []float64
+	for i := range 36 {
+		s, c := math.Sincos(float64(i) * math.Pi / 18)
+		pts = append(pts, Point{40 * c, 40 * s})
+		flat = append(flat, Point3{float64(i % 6), float64(i / 6), 0.01 * float64(i%6)})
+		x, z = append(x, float64(i)), append(z, 3*float64(i))
+	}
+	for name, fit := range map[string]func([]Point) (Round, error){"LS": LeastSquaresCircle, "MZ": MinimumZoneCircle, "MCC": MinimumCircumscribedCircle, "MIC": MaximumInscribedCircle} {
+		r := must[Round](t)(fit(pts))
+		near(t, name+" radius", r.R, 40, 1e-12)
+		near(t, name+" width", r.Width, 0, 1e-12)
+		if !r.Tied {
+			t.Errorf("%s: a perfect circle is not marked as tied", name)
+		}
+	}
+	for name, fit := range map[string]func([]Point3) (Plane, Zone, error){"LS": LeastSquaresPlane, "MZ": MinimumZonePlane} {
+		p, w, err := fit(flat)
+		if err != nil || !w.Tied {
+			t.Errorf("%s plane: %v, tied %v", name, err, w.Tied)
+		}
+		near(t, name+" plane width", w.Width, 0, 1e-14)
+		near(t, name+" plane slope", p.B, 0.01, 1e-12)
+	}
+	for name, fit := range map[string]func(x, z []float64) (Line, Zone, error){"LS": LeastSquaresLine, "MZ": MinimumZoneLine} {
+		l, w, err := fit(x, z)
+		if err != nil || !w.Tied {
+			t.Errorf("%s line: %v, tied %v", name, err, w.Tied)
+		}
+		near(t, name+" line width", w.Width, 0, 1e-12)
+		near(t, name+" line slope", l.Slope, 3, 1e-12)
+	}
+}
+
+// Four hundred points in even spacing with many ties: whole micrometres.
+func TestManyTiedPoints(t *testing.T) {
+	var pts []Point
+	for i := range 400 {
+		s, c := math.Sincos(float64(i) * math.Pi / 200)
+		r := 43 + 0.001*math.Round(4*math.Cos(2*float64(i)*math.Pi/200)+3*math.Sin(5*float64(i)*math.Pi/200))
+		pts = append(pts, Point{0.02 + r*c, -0.01 + r*s})
+	}
+	ls, mz := must[Round](t)(LeastSquaresCircle(pts)), must[Round](t)(MinimumZoneCircle(pts))
+	mc, mi := must[Round](t)(MinimumCircumscribedCircle(pts)), must[Round](t)(MaximumInscribedCircle(pts))
+	for _, w := range []float64{ls.Width, mc.Width, mi.Width} {
+		if mz.Width > w+1e-12 {
+			t.Errorf("minimum zone %g is wider than %g", mz.Width, w)
+		}
+	}
+	if mc.R > ls.Outer || mi.R < ls.Inner {
+		t.Errorf("MCC %g of %g, MIC %g of %g", mc.R, ls.Outer, mi.R, ls.Inner)
+	}
+}
+
+// A worked grid, synthetic: a bore tapered 24 µm and oval 20 µm, read at three
+// heights in two directions.
+func TestGridOfDiameters(t *testing.T) {
+	g := Grid{{83.020, 83.000}, {83.032, 83.011}, {83.044, 83.022}}
+	o, tp := must[GridZone](t)(OutOfRound(g)), must[GridZone](t)(Taper(g))
+	near(t, "out-of-round", o.Width, 0.022, 1e-12)
+	near(t, "taper", tp.Width, 0.024, 1e-12)
+	if o.Level != 2 || tp.Direction != 0 || o.Direction != -1 || tp.Level != -1 {
+		t.Errorf("out-of-round at level %d, taper in direction %d", o.Level, tp.Direction)
+	}
+	if o.Partials[2][0] != 1 || o.Partials[2][1] != -1 || tp.Partials[2][0] != 1 || tp.Partials[0][0] != -1 {
+		t.Errorf("partials %v and %v", o.Partials, tp.Partials)
+	}
+	if o.Tied || tp.Tied || !must[GridZone](t)(Taper(Grid{{1, 1}, {2, 2}})).Tied {
+		t.Error("ties are told wrongly")
+	}
+}
+
+// Synthetic: a shaft bent by 15 µm towards 40° with three lobes of 4 µm.
+func TestRunOutOfBentLobedShaft(t *testing.T) {
+	var angles, s []float64
+	for i := range 72 {
+		a := float64(i) * math.Pi / 36
+		angles = append(angles, a)
+		s = append(s, 100+15*math.Cos(a-40*math.Pi/180)+4*math.Cos(3*a))
+	}
+	r := must[RunOut](t)(SplitRunOut(angles, s))
+	near(t, "eccentricity", r.Eccentricity, 15, 1e-10)
+	near(t, "direction", r.Direction, 40*math.Pi/180, 1e-10)
+	near(t, "form", r.Form.Width, 8, 1e-10)
+}
