@@ -62,9 +62,11 @@ func Plan() Lattice {
 		},
 		Exceptions: []Exception{
 			{"base/unit", "base/fault", "a number that cannot be read is a fault"},
-			{"know/family", "know/*", "a family file is composed of the other knowledge: materials, operations, failures"},
+			{"know/library", "know/*", "the library puts the knowledge of a shop together"},
 			{"know/*", "know/file", "one strict reader for every kind of knowledge file"},
+			{"know/*", "know/words", "knowledge carries its texts in several languages"},
 			{"facts/*", "facts/entry", "a job and a shop are replays of entries"},
+			{"facts/readings", "facts/*", "a sheet of readings becomes entries of a job and of a shop"},
 			{"judge/assess", "judge/compute", "each value names the computation that made it"},
 			{"show/view", "show/plot", "a view carries its finished drawings"},
 			{"show/page", "show/view", "a page shows a view"},

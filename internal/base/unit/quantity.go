@@ -54,7 +54,7 @@ func Parse(text, unitName string, mark byte) (Quantity, error) {
 	if !exact {
 		return Quantity{}, fault.New(fault.Invalid, "unit.too-fine", "text", clip(text), "unit", m.name)
 	}
-	if n > math.MaxInt64 || n < 0 {
+	if n < 0 {
 		return Quantity{}, fault.New(fault.Invalid, "unit.too-large", "text", clip(text), "unit", m.name)
 	}
 	q := Quantity{Dim: m.dim, N: n, Text: plain(digits, decimals), Unit: m.name}
