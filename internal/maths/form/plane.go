@@ -70,8 +70,8 @@ func LeastSquaresPlane(pts []Point3) (Plane, Zone, error) {
 // two crossing.
 //
 // Shapes, Units, Errors, Valid: as LeastSquaresPlane. A surface as thick as it
-// is wide may have several zones; the one nearest the least-squares plane is
-// found.
+// is wide may have several zones, and one near the z direction is found; of
+// zones whose widths agree to (width/length)², either.
 // Source: ISO 12781-1:2011, minimum-zone reference planes; method: exchange.
 func MinimumZonePlane(pts []Point3) (Plane, Zone, error) {
 	return fitPlane("minimum-zone", pts, func(a [][]float64, h []float64, rise Point3, floor float64) ([]float64, float64, Zone, error) {
