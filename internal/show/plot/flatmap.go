@@ -19,7 +19,7 @@ type Contour struct {
 // FlatMap shows the heights of a face. Outline, holes, spots and contours are
 // in one unit of the face, y upward as the part lies. A circle's area grows
 // with the height; filled is high, open is low, Full is the height of the
-// largest circle.
+// largest circle. A spot that is not accepted carries its verdict's shape.
 type FlatMap struct {
 	Outline  []Point
 	Holes    []Hole
@@ -71,6 +71,9 @@ func (m FlatMap) spot(c Canvas, at Point, s Spot, low bool) {
 		c.Circle(at, max(r, 1.5), Style{Fill: ink})
 	} else {
 		c.Circle(at, max(r, 1.5), Style{Fill: InkGround, Stroke: ink, Line: Wide})
+	}
+	if s.Verdict != Accept { // shape, not colour alone
+		Sign(c, at.Add(r+7, 0), 4.6, s.Verdict)
 	}
 	t, dy := Text{S: s.Figure, Anchor: Middle, Base: CapTop}, max(r, 1.5)+4
 	if low {

@@ -210,7 +210,7 @@ func drawFace(c Canvas) {
 		for j := range 3 {
 			v := 30 - 20*math.Abs(float64(i)-2.5)*math.Abs(float64(j)-1) - 55*math.Exp(-math.Pow(float64(i)-2, 2))
 			d := Accept
-			if v < -40 {
+			if v < -30 {
 				d = Reject
 			}
 			m.Spots = append(m.Spots, Spot{4 + 88.5*float64(i), 14 + 76*float64(j), v, strings.Replace(fmt.Sprintf("%+.0f", v), "-", "−", 1), d})

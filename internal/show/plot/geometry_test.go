@@ -158,6 +158,11 @@ func TestShortDimension(t *testing.T) {
 	if x := textX(t, s.String(), "4.00"); x < 54+arrowLong {
 		t.Errorf("text at %v stands on the extension lines", x)
 	}
+	m := NewSVG(100, 100, "")
+	Dimension(m, Pt(50, 50), Pt(80, 50), 10, "120.0 ± 0.1")
+	if x := textX(t, m.String(), "120.0 ± 0.1"); x < 80+arrowLong {
+		t.Errorf("a text wider than its line stands on it, at %v", x)
+	}
 	l := NewSVG(300, 100, "")
 	Dimension(l, Pt(50, 50), Pt(250, 50), 10, "200")
 	if x := textX(t, l.String(), "200"); x != 150 {

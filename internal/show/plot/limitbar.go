@@ -111,22 +111,19 @@ func (s barScale) inside(v float64) (x float64, beyond int) {
 	return x, 0
 }
 
-// guards returns the hatched stretches, which never pass the other limit.
+// guards returns the hatched stretches; bands that would meet or pass the
+// other limit are one band from limit to limit.
 func (b LimitBar) guards(s barScale) [][2]float64 {
 	if b.Guard <= 0 {
 		return nil
 	}
-	g := b.Guard
-	if b.Min != nil && b.Max != nil {
-		g = min(g, max(0, *b.Max-*b.Min))
-	}
 	var out [][2]float64
 	if b.Min != nil {
-		x, _ := s.inside(*b.Min + g)
+		x, _ := s.inside(*b.Min + b.Guard)
 		out = append(out, [2]float64{s.at(*b.Min), x})
 	}
 	if b.Max != nil {
-		x, _ := s.inside(*b.Max - g)
+		x, _ := s.inside(*b.Max - b.Guard)
 		out = append(out, [2]float64{x, s.at(*b.Max)})
 	}
 	if len(out) == 2 && out[0][1] > out[1][0] { // the bands meet

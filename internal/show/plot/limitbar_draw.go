@@ -80,6 +80,9 @@ func (b LimitBar) track(c Canvas, s barScale, y float64, z barSize) {
 		}
 		out := math.Copysign(1, e.end-e.x)
 		c.Line(Pt(e.x, y), Pt(e.end, y), fade)
+		if b.Value != nil && out*(s.at(*b.Value)-e.end) > 0 {
+			continue // the value's own arrow stands there
+		}
 		c.Path(Polyline(Pt(e.end-out*3, y-3), Pt(e.end, y), Pt(e.end-out*3, y+3)), Style{Stroke: InkThin, Line: Narrow})
 	}
 }

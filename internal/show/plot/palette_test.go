@@ -147,6 +147,11 @@ func TestCSSIsComplete(t *testing.T) {
 // of a table line and at the size of a plate.
 func TestSignsDifferByShape(t *testing.T) {
 	for _, r := range []float64{rowSize().mark, markSign} {
+		small := NewSVG(20, 20, "")
+		Sign(small, Pt(10, 10), r, Reject)
+		if !strings.Contains(small.String(), "s-out-on") {
+			t.Errorf("radius %v: the octagon has no cross and would pass for a disc", r)
+		}
 		seen := map[string]Verdict{}
 		for _, v := range []Verdict{Accept, Undecided, Reject, Rework, Unmeasured} {
 			s := NewSVG(20, 20, "")
