@@ -149,7 +149,7 @@ func (b LimitBar) valueLabel(c Canvas, s barScale, at Point, w float64) {
 }
 
 // limitLabels stand under their ticks; the nominal goes to a second line when
-// it would touch a limit's, the guard band stands at the foot.
+// it would touch a limit's, the guard band stands at the other end of the foot.
 func (b LimitBar) limitLabels(c Canvas, s barScale, at Point, w float64) {
 	const size = SizeSmall
 	y := at.Y + 66
@@ -166,16 +166,21 @@ func (b LimitBar) limitLabels(c Canvas, s barScale, at Point, w float64) {
 	if b.Max != nil && b.Labels.Max != "" {
 		hi = put(s.at(*b.Max), y, b.Labels.Max, InkPen) - half(b.Labels.Max)
 	}
+	guard := Text{S: b.Labels.Guard, Size: size, Anchor: End, Base: CapTop, Ink: InkThin}
+	foot := Pt(at.X+w, y+15)
 	if b.Nominal != nil && b.Labels.Nominal != "" {
 		if x, beyond := s.inside(*b.Nominal); beyond == 0 {
 			second := 0.0
 			if x-half(b.Labels.Nominal) < lo || x+half(b.Labels.Nominal) > hi {
 				second = 15
+				if x > at.X+w/2 { // the foot's right end is taken
+					guard.Anchor, foot.X = Start, at.X
+				}
 			}
 			put(x, y+second, b.Labels.Nominal, InkThin)
 		}
 	}
-	if b.Labels.Guard != "" {
-		c.Text(Pt(at.X+w, y+15), Text{S: b.Labels.Guard, Size: size, Anchor: End, Base: CapTop, Ink: InkThin})
+	if guard.S != "" {
+		c.Text(foot, guard)
 	}
 }
