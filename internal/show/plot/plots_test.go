@@ -20,7 +20,7 @@ func tags(doc, word string) (out []string) {
 // Law: bars of a budget are as long as their shares, and words stay inside.
 func TestBudgetBars(t *testing.T) {
 	b := Budget{Bars: []BudgetBar{{Label: "gauge", Figure: "60 %", Share: 0.6, Note: "repeat at 3 heights"}, {Label: "ring", Figure: "30 %", Share: 0.3}, {Label: "rest", Figure: "10 %", Share: 0.1}}}
-	doc := Inline(400, b.Height(), "", func(c Canvas) { b.Draw(c, Point{}, 400) })
+	doc := Inline(260, b.Height(), "", func(c Canvas) { b.Draw(c, Point{}, 260) })
 	var long []float64
 	for _, r := range tags(doc, "rect ") {
 		long = append(long, attrFloat(t, r, "width"))
@@ -29,7 +29,7 @@ func TestBudgetBars(t *testing.T) {
 		t.Errorf("lengths %v for shares 0.6, 0.3, 0.1", long)
 	}
 	for _, words := range []string{"60 %", "repeat at 3 heights"} {
-		if x := textX(t, doc, words) + Width(words, SizeSmall, Regular); x > 400 {
+		if x := textX(t, doc, words) + Width(words, SizeSmall, Regular); x > 260 {
 			t.Errorf("%q ends at %v", words, x)
 		}
 	}
