@@ -6,10 +6,9 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
-	"encoding/json"
-	"sort"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"fettle/internal/base/fault"
 )
@@ -85,82 +84,6 @@ func New(stream string, key Key, kind Kind, person, device string, time int64, p
 	return Entry{Stream: stream, Key: key, Kind: kind, Version: 1, Person: person, Device: device, Time: time, Payload: b}, nil
 }
 
-// Canonical writes a payload as RFC 8785 does for values without floats: keys
-// sorted, no spaces, no escaping beyond what JSON asks. A float is refused: a
-// measured value is a decimal string.
-func Canonical(payload any) ([]byte, error) {
-	raw, err := json.Marshal(payload)
-	if err != nil {
-		return nil, fault.New(fault.Invalid, "entry.not-json", "error", err.Error())
-	}
-	d := json.NewDecoder(bytes.NewReader(raw))
-	d.UseNumber()
-	var v any
-	if err := d.Decode(&v); err != nil {
-		return nil, fault.New(fault.Invalid, "entry.not-json", "error", err.Error())
-	}
-	var b bytes.Buffer
-	if err := canonical(&b, v); err != nil {
-		return nil, err
-	}
-	return b.Bytes(), nil
-}
-
-func canonical(b *bytes.Buffer, v any) error {
-	switch v := v.(type) {
-	case map[string]any:
-		names := make([]string, 0, len(v))
-		for n := range v {
-			names = append(names, n)
-		}
-		sort.Strings(names)
-		b.WriteByte('{')
-		for i, n := range names {
-			if i > 0 {
-				b.WriteByte(',')
-			}
-			text(b, n)
-			b.WriteByte(':')
-			if err := canonical(b, v[n]); err != nil {
-				return err
-			}
-		}
-		b.WriteByte('}')
-	case []any:
-		b.WriteByte('[')
-		for i, e := range v {
-			if i > 0 {
-				b.WriteByte(',')
-			}
-			if err := canonical(b, e); err != nil {
-				return err
-			}
-		}
-		b.WriteByte(']')
-	case string:
-		text(b, v)
-	case json.Number:
-		if _, err := strconv.ParseInt(v.String(), 10, 64); err != nil {
-			return fault.New(fault.Invalid, "entry.float", "found", v.String())
-		}
-		b.WriteString(v.String())
-	case bool:
-		b.WriteString(strconv.FormatBool(v))
-	case nil:
-		b.WriteString("null")
-	}
-	return nil
-}
-
-func text(b *bytes.Buffer, s string) {
-	e := json.NewEncoder(b)
-	e.SetEscapeHTML(false)
-	if err := e.Encode(s); err != nil {
-		panic("entry: a string is always JSON: " + err.Error())
-	}
-	b.Truncate(b.Len() - 1) // Encode ends with a line feed
-}
-
 // Bytes is what the row hash covers besides the previous hash: the entry and
 // the place and time the store gave it, as lines that cannot be confused.
 func (r *Row) Bytes() []byte {
@@ -195,6 +118,12 @@ func (e *Entry) Same(o *Entry) bool {
 		e.Device == o.Device && e.Time == o.Time && bytes.Equal(e.Payload, o.Payload)
 }
 
+// Bounds of an entry. A reading with its note takes some 300 bytes.
+const (
+	mostPayload = 1 << 20
+	mostName    = 128 // bytes of kind, person and device
+)
+
 // Check says what is wrong with an entry before it is stored.
 func (e *Entry) Check() error {
 	switch {
@@ -204,14 +133,37 @@ func (e *Entry) Check() error {
 		return fault.New(fault.Invalid, "entry.no-key")
 	case e.Kind == "":
 		return fault.New(fault.Invalid, "entry.no-kind")
+	case !plainName(string(e.Kind)):
+		return fault.New(fault.Invalid, "entry.bad-name", "field", "kind")
+	case e.Version < 1:
+		return fault.New(fault.Invalid, "entry.bad-version", "found", strconv.Itoa(e.Version))
+	case !plainName(e.Person):
+		return fault.New(fault.Invalid, "entry.bad-name", "field", "person")
+	case !plainName(e.Device):
+		return fault.New(fault.Invalid, "entry.bad-name", "field", "device")
 	case e.Time <= 0:
 		return fault.New(fault.Invalid, "entry.no-time")
-	case len(e.Payload) > 1<<20:
+	case len(e.Payload) > mostPayload:
 		return fault.New(fault.TooLarge, "entry.too-large", "most", "1 MiB")
-	case !json.Valid(e.Payload):
-		return fault.New(fault.Invalid, "entry.not-json", "error", "")
+	}
+	b, err := canonicalText(e.Payload)
+	switch {
+	case err != nil:
+		return err
+	case !bytes.Equal(b, e.Payload) || b[0] != '{':
+		return fault.New(fault.Invalid, "entry.not-canonical")
 	}
 	return nil
+}
+
+// plainName accepts a short text without control characters.
+func plainName(s string) bool {
+	for _, c := range s {
+		if c < ' ' || c == 0x7f || c == utf8.RuneError {
+			return false
+		}
+	}
+	return len(s) <= mostName
 }
 
 func plainID(s string) bool {
@@ -226,19 +178,33 @@ func plainID(s string) bool {
 	return true
 }
 
+// Follows checks that a row comes directly after sequence seq with hash prev in
+// its stream, and still has the hash it was given. The first row follows 0 and
+// the zero hash.
+func (r *Row) Follows(seq int64, prev Hash) error {
+	switch {
+	case r.Seq != seq+1:
+		return fault.New(fault.Broken, "entry.gap", "stream", r.Stream, "expected", strconv.FormatInt(seq+1, 10), "found", strconv.FormatInt(r.Seq, 10))
+	case r.Prev != prev || r.Digest() != r.Hash:
+		return fault.New(fault.Broken, "entry.chain", "stream", r.Stream, "sequence", strconv.FormatInt(r.Seq, 10))
+	}
+	return nil
+}
+
 // Chain checks that rows of one stream, from its first, follow one another and
 // that each still has the hash it was given. It returns the head.
 func Chain(rows []Row) (Hash, error) {
-	var prev Hash
+	var seq int64
+	var head Hash
 	for i := range rows {
 		r := &rows[i]
-		switch {
-		case r.Seq != int64(i)+1:
-			return prev, fault.New(fault.Broken, "entry.gap", "stream", r.Stream, "expected", strconv.Itoa(i+1), "found", strconv.FormatInt(r.Seq, 10))
-		case r.Prev != prev || r.Digest() != r.Hash:
-			return prev, fault.New(fault.Broken, "entry.chain", "stream", r.Stream, "sequence", strconv.FormatInt(r.Seq, 10))
+		if r.Stream != rows[0].Stream {
+			return head, fault.New(fault.Broken, "entry.mixed-streams", "stream", rows[0].Stream, "found", r.Stream)
 		}
-		prev = r.Hash
+		if err := r.Follows(seq, head); err != nil {
+			return head, err
+		}
+		seq, head = r.Seq, r.Hash
 	}
-	return prev, nil
+	return head, nil
 }

@@ -97,12 +97,13 @@ type Reading struct {
 	Seq      int64
 	Person   string
 	Time     int64
-	Ordinal  int           // from 1 among the readings of its position and state
+	Ordinal  int           // from 1 among the readings of its position and state; a correction keeps its target's
 	Quantity unit.Quantity // zero for a check
 	Voided   string        // why it no longer counts: corrected, withdrawn; "" while it counts
 	Reason   string        // the person's words for it
 	Answers  map[string]AnsweredV1
 	Instead  string // key of the reading it corrects
+	Was      string // position it was entered at, where a swap moved it
 }
 
 // Counts reports whether the reading enters results.

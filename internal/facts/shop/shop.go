@@ -3,7 +3,10 @@
 package shop
 
 import (
+	"bytes"
 	"encoding/json"
+	"maps"
+	"slices"
 	"sort"
 
 	"fettle/internal/base/unit"
@@ -71,7 +74,8 @@ func (g *Gauge) At(time int64) (c Calibration, ok bool) {
 	return c, ok
 }
 
-// State is the shop after its entries.
+// State is the shop after its entries. Everybody may read one at the same time;
+// only Add, which whoever replays calls, changes it.
 type State struct {
 	People map[string]PersonV1
 	Gauges map[string]*Gauge
@@ -90,6 +94,21 @@ func Replay(rows []entry.Row) *State {
 	return s
 }
 
+// With returns the state after more rows; s stays as it is, and may be read
+// meanwhile.
+func (s *State) With(rows []entry.Row) *State {
+	n := *s
+	n.People, n.Checks = maps.Clone(s.People), slices.Clip(s.Checks)
+	n.Gauges = make(map[string]*Gauge, len(s.Gauges))
+	for id, g := range s.Gauges {
+		n.Gauges[id] = &Gauge{g.GaugeV1, slices.Clone(g.Calibrations)}
+	}
+	for i := range rows {
+		n.Add(&rows[i])
+	}
+	return &n
+}
+
 // Add folds one more row into the state.
 func (s *State) Add(r *entry.Row) {
 	s.Head, s.Seq = r.Hash, r.Seq
@@ -102,13 +121,13 @@ func (s *State) apply(r *entry.Row) bool {
 	switch r.Kind {
 	case entry.PersonKnown:
 		var p PersonV1
-		if json.Unmarshal(r.Payload, &p) != nil {
+		if !decode(r.Payload, &p) || p.Person == "" {
 			return false
 		}
 		s.People[p.Person] = p
 	case entry.GaugeKnown:
 		var p GaugeV1
-		if json.Unmarshal(r.Payload, &p) != nil {
+		if !decode(r.Payload, &p) || p.Gauge == "" {
 			return false
 		}
 		if g := s.Gauges[p.Gauge]; g != nil {
@@ -120,7 +139,7 @@ func (s *State) apply(r *entry.Row) bool {
 		return s.calibrate(r)
 	case entry.MasterCheck:
 		var p MasterCheckV1
-		if json.Unmarshal(r.Payload, &p) != nil {
+		if !decode(r.Payload, &p) {
 			return false
 		}
 		s.Checks = append(s.Checks, p)
@@ -130,9 +149,17 @@ func (s *State) apply(r *entry.Row) bool {
 	return true
 }
 
+// decode reads a payload; one with a field that this version does not have is
+// not understood.
+func decode(payload []byte, into any) bool {
+	d := json.NewDecoder(bytes.NewReader(payload))
+	d.DisallowUnknownFields()
+	return d.Decode(into) == nil
+}
+
 func (s *State) calibrate(r *entry.Row) bool {
 	var p CalibratedV1
-	if json.Unmarshal(r.Payload, &p) != nil {
+	if !decode(r.Payload, &p) {
 		return false
 	}
 	g := s.Gauges[p.Gauge]
