@@ -113,10 +113,15 @@ func MaximumInscribedCircle(pts []Point) (Round, error) {
 	}
 	mid := Point{start.X, start.Y}
 	local := shifted(pts, mid)
+	// Nearest first: they cut the stretches short, and most pairs end early.
+	near := append([]Point(nil), local...)
+	sort.SliceStable(near, func(i, j int) bool {
+		return math.Hypot(near[i].X, near[i].Y) < math.Hypot(near[j].X, near[j].Y)
+	})
 	best := Circle{R: -1}
-	for i := range local {
-		for j := i + 1; j < len(local); j++ {
-			inscribe(local, i, j, &best)
+	for i := range near {
+		for j := i + 1; j < len(near); j++ {
+			inscribe(near, i, j, &best)
 		}
 	}
 	if best.R <= 0 {

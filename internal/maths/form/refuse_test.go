@@ -155,3 +155,60 @@ func TestRunOutOfBentLobedShaft(t *testing.T) {
 	near(t, "direction", r.Direction, 40*math.Pi/180, 1e-10)
 	near(t, "form", r.Form.Width, 8, 1e-10)
 }
+
+// Law: angles need not be evenly spaced. Synthetic: mean 30, orders 1, 2 and 5
+// at uneven angles come back exactly.
+func TestHarmonicsAtUnevenAngles(t *testing.T) {
+	var angles, r []float64
+	for i := range 40 {
+		a := 2*math.Pi*float64(i)/40 + 0.1*math.Sin(float64(i*i))
+		angles = append(angles, a)
+		r = append(r, 30+0.02*math.Cos(a-1)+0.005*math.Cos(2*(a-0.5))+0.001*math.Cos(5*(a-1.2)))
+	}
+	level, waves, err := Harmonics(angles, r, 6)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "mean", level, 30, 1e-13)
+	for i, want := range []Harmonic{{1, 0.02, 1}, {2, 0.005, 0.5}, {3, 0, 0}, {4, 0, 0}, {5, 0.001, 1.2}, {6, 0, 0}} {
+		near(t, "amplitude", waves[i].Amplitude, want.Amplitude, 1e-13)
+		if want.Amplitude > 0 {
+			near(t, "phase", waves[i].Phase, want.Phase, 1e-10)
+		}
+	}
+}
+
+// Law: no neighbouring cone has a smaller sum of squares. Synthetic, with a
+// taper of 1 in 5 and residuals of 1 %, so that every term of the slope counts.
+func TestLawConeIsLeast(t *testing.T) {
+	var pts []Point3
+	for i := range 60 {
+		s, c := math.Sincos(float64(i) * 2.4)
+		z := float64(i % 7)
+		r := 10 + 0.2*z + 0.1*math.Sin(float64(7*i))
+		pts = append(pts, Point3{r*c + 0.05*z, r*s - 0.02*z, z})
+	}
+	sum := func(k Cylinder) float64 {
+		a := newAxis(pts)
+		l := math.Sqrt(1 + k.DX*k.DX + k.DY*k.DY)
+		p := []float64{k.X + k.DX*a.mid - a.x, k.Y + k.DY*a.mid - a.y, k.DX * a.half, k.DY * a.half, k.R + k.Taper*a.mid*l, k.Taper * a.half}
+		return a.residuals(p, rows(len(pts), 6), make([]float64, len(pts)))
+	}
+	best := must[Cylinder](t)(LeastSquaresCone(pts))
+	least := sum(best)
+	for _, h := range []float64{-1e-4, 1e-4} {
+		for i, turn := range []func(*Cylinder){
+			func(k *Cylinder) { k.X += h }, func(k *Cylinder) { k.Y += h }, func(k *Cylinder) { k.DX += h },
+			func(k *Cylinder) { k.DY += h }, func(k *Cylinder) { k.R += h }, func(k *Cylinder) { k.Taper += h },
+		} {
+			k := best
+			turn(&k)
+			if s := sum(k); s <= least {
+				t.Errorf("parameter %d moved by %g: sum of squares %.12g, at the fit %.12g", i, h, s, least)
+			}
+		}
+	}
+	if best.Taper < 0.15 || best.Taper > 0.25 {
+		t.Errorf("taper %g, built with 0.2", best.Taper)
+	}
+}
