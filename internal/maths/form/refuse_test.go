@@ -212,3 +212,24 @@ func TestLawConeIsLeast(t *testing.T) {
 		t.Errorf("taper %g, built with 0.2", best.Taper)
 	}
 }
+
+// Law: the slopes of the cone's residuals agree with central differences, at an
+// axis tilted by 1 in 10 and a taper of 1 in 5. Synthetic.
+func TestLawConeSlopes(t *testing.T) {
+	pts := []Point3{{10, 1, 0}, {-3, 9, 2}, {-8, -7, 5}, {6, -9, 8}}
+	a := newAxis(pts)
+	p := []float64{0.3, -0.2, 0.4, -0.3, 10, 0.8}
+	jac, e, spare := rows(4, 6), make([]float64, 4), rows(4, 6)
+	a.residuals(p, jac, e)
+	up, down := make([]float64, 4), make([]float64, 4)
+	for c := range p {
+		q := append([]float64(nil), p...)
+		q[c] += 1e-5
+		a.residuals(q, spare, up)
+		q[c] -= 2e-5
+		a.residuals(q, spare, down)
+		for i := range pts {
+			near(t, "slope", -jac[i][c], (up[i]-down[i])/2e-5, 1e-8)
+		}
+	}
+}
