@@ -1,0 +1,302 @@
+package assess
+
+import (
+	"math"
+	"sort"
+	"strconv"
+
+	"fettle/internal/base/unit"
+	"fettle/internal/facts/job"
+	"fettle/internal/know/family"
+)
+
+// The questions that a reading can raise.
+const (
+	ThimbleTurn = "thimble-turn" // half a millimetre, or 0.025 in, off
+	DigitSwap   = "digit-swap"   // two neighbouring digits exchanged
+	WrongUnit   = "wrong-unit"   // right in another unit
+	Shrunk      = "against-wear" // wear cannot move it this way
+	Outlier     = "outlier"      // unlike its neighbours
+	Disagrees   = "disagrees"    // unlike the other readings of the place
+	NotSoaked   = "not-soaked"   // part more than 2 K from 20 °C
+	NoGauge     = "no-gauge"     // the gauge is not known to the shop
+)
+
+// turns are the lengths by which a thimble or a dial is misread by one turn.
+// Source: common practice, no source: 0.5 mm spindle pitch, 0.025 in on inch
+// micrometers, 0.100 in on inch dials.
+var turns = [...]float64{0.5e-3, 0.025 * 25.4e-3, 0.1 * 25.4e-3}
+
+// turnSlack is how near to a turn a deviation must lie.
+const turnSlack = 0.02e-3
+
+// expectation is what a reading of a place may plausibly be.
+type expectation struct {
+	mid, lo, hi float64 // middle and plausible band, formula units
+	median, mad float64 // of the other places of its characteristic
+	n           int
+}
+
+// ask raises questions for every reading, also for those that were corrected or
+// withdrawn since, which carry their answer.
+func (e *evaluation) ask(a *Assessment) {
+	medians := e.neighbours()
+	cold := map[string]bool{}
+	for _, sp := range e.order {
+		s, p := e.series[sp], &e.Layout.Places[sp.place]
+		if p.Char.Quantity == family.Check {
+			continue
+		}
+		x := e.expect(p, medians)
+		for i := range s.all {
+			r := &s.all[i]
+			if id, args := e.doubted(r, p, x); id != "" {
+				a.Questions = append(a.Questions, question(id, r, args, ""))
+			}
+			e.chill(a, r, p, cold)
+		}
+		for i := range s.voids {
+			r := &s.voids[i]
+			if id, args := e.doubted(r, p, x); id != "" {
+				a.Questions = append(a.Questions, question(id, r, args, r.Voided))
+			}
+		}
+		e.quarrel(a, s, p)
+	}
+	sort.SliceStable(a.Questions, func(i, j int) bool {
+		q, r := &a.Questions[i], &a.Questions[j]
+		switch {
+		case q.Position != r.Position:
+			return q.Position < r.Position
+		case q.State != r.State:
+			return job.RankState(q.State) < job.RankState(r.State)
+		case q.ID != r.ID:
+			return q.ID < r.ID
+		}
+		return q.Ordinal < r.Ordinal
+	})
+}
+
+func question(id string, r *job.Reading, args map[string]string, answer string) Question {
+	q := Question{ID: id, Position: r.Position, State: r.State, Ordinal: r.Ordinal, Args: args, Answer: answer, Key: r.Key}
+	if answer != "" {
+		q.Reason, q.Ordinal = r.Reason, 0
+	}
+	if a, ok := r.Answers[id]; ok && answer == "" {
+		q.Answer, q.Reason = a.Answer, a.Reason
+	}
+	return q
+}
+
+// neighbours is the median and the median absolute deviation of every
+// characteristic over its places, group by group of limits: an inlet stem has
+// only inlet stems for neighbours. A characteristic with fewer than six
+// measured places has none.
+func (e *evaluation) neighbours() map[string]expectation {
+	groups := map[string][]float64{}
+	for sp, id := range e.nodes {
+		p := &e.Layout.Places[sp.place]
+		if p.Char.Relation == "" && sp.state == 0 {
+			groups[groupOf(p)] = append(groups[groupOf(p)], e.g.Value(id))
+		}
+	}
+	out := map[string]expectation{}
+	for k, x := range groups {
+		if len(x) < 6 {
+			continue
+		}
+		sort.Float64s(x)
+		m := middle(x)
+		d := make([]float64, len(x))
+		for i, v := range x {
+			d[i] = math.Abs(v - m)
+		}
+		sort.Float64s(d)
+		out[k] = expectation{median: m, mad: middle(d), n: len(x)}
+	}
+	return out
+}
+
+func groupOf(p *family.Place) string {
+	k := p.Char.ID
+	if l := p.Used; l != nil && !l.Min.IsZero() {
+		k += "|" + l.Min.String()
+	}
+	if l := p.Used; l != nil && !l.Max.IsZero() {
+		k += "|" + l.Max.String()
+	}
+	return k
+}
+
+func middle(sorted []float64) float64 {
+	n := len(sorted)
+	if n%2 == 1 {
+		return sorted[n/2]
+	}
+	return (sorted[n/2-1] + sorted[n/2]) / 2
+}
+
+// expect is the plausible band of a place: all its limits, widened on both
+// sides by three times their width and by a tenth of a millimetre or, where it
+// is no length, a twentieth of the nominal.
+func (e *evaluation) expect(p *family.Place, medians map[string]expectation) expectation {
+	x := medians[groupOf(p)]
+	lo, hi := math.Inf(1), math.Inf(-1)
+	take := func(q unit.Quantity) {
+		if !q.IsZero() {
+			lo, hi = math.Min(lo, q.SI()), math.Max(hi, q.SI())
+		}
+	}
+	take(p.Char.Nominal)
+	for _, l := range []*family.Limit{p.New, p.Used} {
+		if l != nil {
+			take(l.Min)
+			take(l.Max)
+		}
+	}
+	if lo > hi {
+		x.lo, x.hi = math.Inf(-1), math.Inf(1)
+		return x
+	}
+	pad := 3 * (hi - lo)
+	if p.Char.Dim() == unit.Length {
+		pad = math.Max(pad, 0.1e-3)
+	} else {
+		pad = math.Max(pad, math.Max(math.Abs(lo), math.Abs(hi))/20)
+	}
+	x.mid = (lo + hi) / 2
+	if !p.Char.Nominal.IsZero() {
+		x.mid = p.Char.Nominal.SI()
+	}
+	x.lo, x.hi = lo-pad, hi+pad
+	return x
+}
+
+// doubted names the first question that a reading raises by itself.
+func (e *evaluation) doubted(r *job.Reading, p *family.Place, x expectation) (string, map[string]string) {
+	v := r.Quantity.SI()
+	centre := x.mid
+	if x.n > 0 {
+		centre = x.median
+	}
+	written := func(si float64) map[string]string {
+		return map[string]string{"typed": r.Typed, "unit": r.Unit, "perhaps": unit.Format(si, r.Unit, r.Quantity.Decimals())}
+	}
+	within := func(si float64) bool { return si >= x.lo && si <= x.hi }
+	if p.Char.Dim() == unit.Length {
+		for _, t := range turns {
+			for _, sign := range []float64{-1, 1} {
+				back := v + sign*t
+				if math.Abs(v-centre) > t/2 && within(back) && math.Abs(back-centre) < math.Max(turnSlack, (x.hi-x.lo)/4) && (!within(v) || math.Abs(back-centre) < math.Abs(v-centre)/10) {
+					return ThimbleTurn, written(back)
+				}
+			}
+		}
+	}
+	if !within(v) {
+		if other, ok := otherUnit(r, within); ok {
+			return WrongUnit, map[string]string{"typed": r.Typed, "unit": r.Unit, "perhaps": r.Typed, "other": other}
+		}
+		if si, ok := swapped(r, within); ok {
+			return DigitSwap, written(si)
+		}
+		return Outlier, written(centre)
+	}
+	if id := against(v, r, p); id != "" {
+		return id, written(centre)
+	}
+	// Source: common practice, no source: four scaled median deviations; a
+	// floor of a quarter of the band keeps tight groups from asking for nothing.
+	if x.n > 0 && math.Abs(v-x.median) > 4*1.4826*x.mad && math.Abs(v-x.median) > (x.hi-x.lo)/8 {
+		return Outlier, written(x.median)
+	}
+	return "", nil
+}
+
+// against asks about a worn size that lies on the wrong side of new.
+func against(v float64, r *job.Reading, p *family.Place) string {
+	if p.New == nil || r.State != job.Found {
+		return ""
+	}
+	slack := 0.01e-3
+	if p.Char.Dim() != unit.Length {
+		return ""
+	}
+	switch {
+	case p.Char.Wears == "up" && !p.New.Min.IsZero() && v < p.New.Min.SI()-slack:
+		return Shrunk
+	case p.Char.Wears == "down" && !p.New.Max.IsZero() && v > p.New.Max.SI()+slack:
+		return Shrunk
+	}
+	return ""
+}
+
+// otherUnit finds another unit in which the typed digits are plausible.
+func otherUnit(r *job.Reading, within func(float64) bool) (string, bool) {
+	for _, name := range unit.Names(r.Quantity.Dim) {
+		if name == r.Quantity.Unit {
+			continue
+		}
+		q, err := unit.Parse(r.Quantity.Text, name, '.')
+		if err == nil && q.N != 0 && within(q.SI()) {
+			return name, true
+		}
+	}
+	return "", false
+}
+
+// swapped exchanges neighbouring digits of what was typed.
+func swapped(r *job.Reading, within func(float64) bool) (float64, bool) {
+	t := []byte(r.Quantity.Text)
+	for i := range t {
+		j := i + 1
+		if j < len(t) && t[j] == '.' {
+			j++
+		}
+		if j >= len(t) || t[i] == '.' || t[i] == t[j] || t[i] == '-' {
+			continue
+		}
+		c := append([]byte(nil), t...)
+		c[i], c[j] = c[j], c[i]
+		q, err := unit.Parse(string(c), r.Quantity.Unit, '.')
+		if err == nil && within(q.SI()) {
+			return q.SI(), true
+		}
+	}
+	return 0, false
+}
+
+// quarrel asks where two readings of one place differ by more than the
+// repeatability limit of their gauge, half as much again to keep silence.
+//
+// Source: ISO 5725-6:1994, 4.1.1 (repeatability limit 2.8 standard deviations).
+func (e *evaluation) quarrel(a *Assessment, s *series, p *family.Place) {
+	for i := 1; i < len(s.used); i++ {
+		x, y := s.used[i-1], s.used[i]
+		if x.node < 0 || y.node < 0 {
+			return
+		}
+		u := math.Hypot(x.kind.Repeat.SI(), x.kind.SetRepeat.SI())
+		d := math.Abs(e.g.Value(x.node) - e.g.Value(y.node))
+		if u > 0 && d > 1.5*2.8*u {
+			a.Questions = append(a.Questions, question(Disagrees, y.Reading, map[string]string{"typed": y.Typed, "unit": y.Unit,
+				"perhaps": x.Typed, "other": x.Unit}, ""))
+		}
+	}
+}
+
+// chill asks once a part and day about readings taken far from 20 °C, and once
+// a gauge about readings with one that the shop does not know.
+func (e *evaluation) chill(a *Assessment, r *job.Reading, p *family.Place, seen map[string]bool) {
+	if r.PartTemp != "" && p.Char.Dim() == unit.Length {
+		if q, err := unit.Parse(r.PartTemp, "°C", '.'); err == nil && math.Abs(q.SI()-20) > 2 && !seen["t|"+p.Part] {
+			seen["t|"+p.Part] = true
+			a.Questions = append(a.Questions, question(NotSoaked, r, map[string]string{"part": p.Part,
+				"temperature": r.PartTemp, "away": strconv.FormatFloat(q.SI()-20, 'f', 1, 64)}, ""))
+		}
+	}
+	if _, known := e.Shop.Gauges[r.Gauge]; !known && r.Gauge != "" && !seen["g|"+r.Gauge] {
+		seen["g|"+r.Gauge] = true
+		a.Questions = append(a.Questions, question(NoGauge, r, map[string]string{"gauge": r.Gauge}, ""))
+	}
+}

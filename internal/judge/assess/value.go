@@ -1,0 +1,287 @@
+package assess
+
+import (
+	"math"
+	"sort"
+	"strconv"
+	"time"
+
+	"fettle/internal/base/unit"
+	"fettle/internal/facts/job"
+	"fettle/internal/know/family"
+	"fettle/internal/maths/gum"
+)
+
+// values writes every spot that has a value, and every measured place that has
+// none, in order of position and state.
+func (e *evaluation) values(a *Assessment) {
+	for at := range e.Layout.Places {
+		p := &e.Layout.Places[at]
+		if !e.inScope(at) {
+			continue
+		}
+		any := false
+		for st := range e.states {
+			if v, ok := e.value(spot{at, st}, p); ok {
+				any = true
+				a.Values = append(a.Values, v)
+			}
+		}
+		if !any {
+			v := Value{Position: p.ID, State: job.Found, Place: p, Derived: p.Char.Relation != "", Verdict: Unmeasured, Check: p.Char.Quantity == family.Check}
+			v.Limit = e.bounds(p, job.Found)
+			v.Missing = e.missing[spot{at, 0}]
+			v.Why = say("value.not-measured")
+			if v.Derived {
+				v.Why = say("value.lacks", "n", strconv.Itoa(len(v.Missing)))
+			}
+			a.Values = append(a.Values, v)
+		}
+	}
+	sort.SliceStable(a.Values, func(i, j int) bool {
+		if a.Values[i].Position != a.Values[j].Position {
+			return a.Values[i].Position < a.Values[j].Position
+		}
+		return job.RankState(a.Values[i].State) < job.RankState(a.Values[j].State)
+	})
+	a.index = make(map[string]int, len(a.Values))
+	for i := range a.Values {
+		a.index[a.Values[i].Position+"\x00"+a.Values[i].State] = i
+	}
+}
+
+func say(key string, pairs ...string) *Say {
+	s := &Say{Key: key}
+	for i := 0; i+1 < len(pairs); i += 2 {
+		if s.Args == nil {
+			s.Args = map[string]string{}
+		}
+		s.Args[pairs[i]] = pairs[i+1]
+	}
+	return s
+}
+
+// value is one spot; ok is false where nothing was read or derived there.
+func (e *evaluation) value(sp spot, p *family.Place) (Value, bool) {
+	s := e.series[sp]
+	id, has := e.nodes[sp]
+	broken, odd := e.broken[sp]
+	if !has && s == nil && !odd {
+		return Value{}, false
+	}
+	v := Value{Position: p.ID, State: e.states[sp.state], Place: p, Derived: p.Char.Relation != "", Check: p.Char.Quantity == family.Check}
+	v.Limit = e.bounds(p, v.State)
+	if s != nil {
+		if len(s.all) == 0 && !has {
+			v.Verdict, v.Why = Unmeasured, say("value.withdrawn")
+			return v, len(s.voids) > 0
+		}
+		v.Readings = e.reads20(s)
+	}
+	switch {
+	case odd:
+		v.Verdict, v.Why = Unmeasured, say("value.no-sense", "error", broken)
+	case v.Check:
+		e.check(&v, s)
+	case !has:
+		v.Verdict, v.Why = Unmeasured, say("value.condition", "condition", s.lacks[0])
+	default:
+		e.number(&v, id, p)
+		if s != nil && len(s.lacks) > 0 {
+			v.Why = say("value.some-left-out", "condition", s.lacks[0])
+		}
+	}
+	return v, true
+}
+
+// check is the verdict of a yes-or-no check: the last reading speaks.
+func (e *evaluation) check(v *Value, s *series) {
+	if len(s.used) == 0 {
+		v.Verdict, v.Why = Unmeasured, say("value.condition", "condition", s.lacks[0])
+		return
+	}
+	last := s.used[len(s.used)-1]
+	v.Has, v.Pass, v.Y = true, last.Value == "pass", last.Value
+	if v.Limit == nil {
+		return
+	}
+	v.Verdict = Reject
+	if v.Pass {
+		v.Verdict = Accept
+	}
+}
+
+// number fills value, doubt, verdict, because and budget.
+func (e *evaluation) number(v *Value, id gum.ID, p *family.Place) {
+	c := p.Char
+	v.Has, v.SI, v.SU = true, e.g.Value(id), e.g.U(id)
+	dof := e.g.Dof(id)
+	v.Unit, v.UUnit = c.Unit, doubtUnit(c.Unit)
+	v.Y = unit.Format(v.SI, c.Unit, c.Decimals+1)
+	k := coverage(dof)
+	v.U, v.Expanded = doubt(v.SU, v.UUnit), doubt(k*v.SU, v.UUnit)
+	v.K, v.Dof = strconv.FormatFloat(k, 'f', 2, 64), "∞"
+	if !math.IsInf(dof, 1) {
+		v.Dof = strconv.FormatFloat(dof, 'f', 1, 64)
+	}
+	v.Because, v.Budget = e.because(id, p, v.State), e.budget(id, v.UUnit)
+	if v.Limit == nil {
+		return
+	}
+	gk := e.rule.guardK(dof)
+	v.Guard = gk * v.SU
+	v.Verdict = Decide(v.SI, v.SU, gk, v.Limit.Lo, v.Limit.Hi)
+	v.Conform = strconv.FormatFloat(Conformance(v.SI, v.SU, dof, v.Limit.Lo, v.Limit.Hi), 'f', 3, 64)
+	v.Amount = past(v.SI, v.Limit.Lo, v.Limit.Hi)
+	if v.Verdict == Undecided {
+		v.Act = e.act(v, id, p)
+	}
+}
+
+// bounds is the limit that applies to a place in a state: as found the limits
+// for reuse, behind an operation and as built those for new.
+func (e *evaluation) bounds(p *family.Place, state string) *Bounds {
+	first, second := p.Used, p.New
+	if state != job.Found {
+		first, second = p.New, p.Used
+	}
+	l := first
+	if l == nil {
+		l = second
+	}
+	if l == nil {
+		return nil
+	}
+	b := &Bounds{For: l.For, Must: l.Must, Source: l.Source, Status: l.Status, Min: l.Min.String(), Max: l.Max.String(), Nominal: p.Char.Nominal.String()}
+	point := func(q unit.Quantity) *float64 {
+		if q.IsZero() {
+			return nil
+		}
+		x := q.SI()
+		return &x
+	}
+	b.Lo, b.Hi, b.Nom = point(l.Min), point(l.Max), point(p.Char.Nominal)
+	return b
+}
+
+func (e *evaluation) reads20(s *series) []Read {
+	out := make([]Read, len(s.all))
+	at20 := map[int]float64{}
+	for _, m := range s.used {
+		if m.node != gum.None {
+			at20[m.Ordinal] = e.g.Value(m.node)
+		}
+	}
+	for i := range s.all {
+		r := &s.all[i]
+		out[i] = Read{Typed: r.Typed, Unit: r.Unit, Gauge: r.Gauge, Master: r.Master, PartTemp: r.PartTemp, GaugeTemp: r.GaugeTemp,
+			Condition: r.Condition, Person: r.Person, Time: time.UnixMicro(r.Time).UTC().Format(time.RFC3339), Key: r.Key, At20: at20[r.Ordinal]}
+	}
+	return out
+}
+
+// because is the relation behind a node with what its symbols stand for.
+func (e *evaluation) because(id gum.ID, p *family.Place, state string) *Because {
+	rel, args, _ := e.g.Because(id)
+	if rel == nil {
+		return nil
+	}
+	b := &Because{Relation: rel.Name, Equation: rel.Equation, Source: rel.Source}
+	derived := p.Char.Relation != ""
+	for i, ids := range args {
+		for j, in := range ids {
+			b.Inputs = append(b.Inputs, e.input(rel.In[i].Letter, in, p, derived, state, i, j))
+		}
+	}
+	return b
+}
+
+// input describes one symbol: a position for a derived value, a cause for what
+// a reading itself leans on.
+func (e *evaluation) input(letter string, id gum.ID, p *family.Place, derived bool, state string, i, j int) Input {
+	in := Input{Letter: letter}
+	if derived && i < len(p.In) && j < len(p.In[i].Places) {
+		q := &e.Layout.Places[p.In[i].Places[j]]
+		st := 0
+		for k, s := range e.states {
+			if s == state {
+				st = k
+			}
+		}
+		if k, ok := e.stateOf(p.In[i].Places[j], st); ok {
+			in.State = e.states[k]
+		}
+		in.Position, in.Unit = q.ID, q.Char.Unit
+		in.Value = unit.Format(e.g.Value(id), q.Char.Unit, q.Char.Decimals+1)
+		return in
+	}
+	rel, _, leaf := e.g.Because(id)
+	switch {
+	case leaf != nil:
+		in.Cause, in.Ref = string(leaf.Kind), leaf.Ref
+	case rel.Name == "sum":
+		in.Cause = string(gum.PartTemp)
+	default:
+		in.Cause = rel.Name
+	}
+	x := e.g.Value(id)
+	switch {
+	case in.Cause == string(gum.Expansion):
+		in.Value, in.Unit = unit.Format(x, "1e-6/K", 1), "1e-6/K"
+	case in.Cause == string(gum.PartTemp) || in.Cause == string(gum.GaugeTemp):
+		in.Value, in.Unit = strconv.FormatFloat(x, 'f', 1, 64), "°C"
+	case derived:
+		in.Value = strconv.FormatFloat(x, 'g', 8, 64)
+		in.Unit = "SI"
+	default:
+		in.Value, in.Unit = unit.Format(x, p.Char.Unit, p.Char.Decimals+2), p.Char.Unit
+	}
+	return in
+}
+
+// budget groups the causes of a doubt by kind and what they are about.
+func (e *evaluation) budget(id gum.ID, in string) []Share {
+	type key struct{ kind, ref string }
+	sum, order := map[key]float64{}, []key{}
+	for _, s := range e.g.Budget(id) {
+		k := key{string(s.Kind), s.Ref}
+		if _, ok := sum[k]; !ok {
+			order = append(order, k)
+		}
+		sum[k] += s.Part
+	}
+	sort.SliceStable(order, func(i, j int) bool {
+		if d := sum[order[i]] - sum[order[j]]; math.Abs(d) > 1e-12 {
+			return d > 0
+		}
+		if order[i].kind != order[j].kind {
+			return order[i].kind < order[j].kind
+		}
+		return order[i].ref < order[j].ref
+	})
+	u := e.g.U(id)
+	out := make([]Share, 0, len(order))
+	for _, k := range order {
+		out = append(out, Share{Cause: k.kind, Ref: k.ref, Frac: sum[k],
+			U: doubt(u*math.Sqrt(sum[k]), in), Part: strconv.FormatFloat(100*sum[k], 'f', 1, 64)})
+	}
+	return out
+}
+
+// doubtUnit is the unit in which a doubt is read: micrometres for lengths.
+func doubtUnit(u string) string {
+	if d, _, _ := unit.Of(u); d == unit.Length {
+		return "µm"
+	}
+	return u
+}
+
+// doubt writes an uncertainty with two significant digits, at most 6 decimals.
+func doubt(si float64, in string) string {
+	x := unit.FromSI(si, in)
+	if x == 0 {
+		return "0"
+	}
+	decimals := 1 - int(math.Floor(math.Log10(math.Abs(x))))
+	return strconv.FormatFloat(x, 'f', min(max(decimals, 0), 9), 64)
+}

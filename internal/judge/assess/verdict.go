@@ -1,0 +1,116 @@
+package assess
+
+import (
+	"math"
+	"strconv"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"fettle/internal/base/fault"
+)
+
+// defaultRisk is the probability of error that the default rule allows on one
+// side of one limit.
+const defaultRisk = 0.05
+
+// ruleFor is the decision rule of a plan: guarded acceptance and guarded
+// rejection with a one-sided band that leaves the stated risk.
+//
+// Source: ISO 14253-1:2017 (default rule, 95 % on one side); JCGM 106:2012,
+// 8.3 (guard bands).
+func ruleFor(p Plan) (Rule, error) {
+	risk := p.Risk
+	if risk == 0 {
+		risk = defaultRisk
+	}
+	if risk < 0.0001 || risk > 0.5 {
+		return Rule{}, fault.New(fault.Invalid, "assess.risk", "found", strconv.FormatFloat(risk, 'g', -1, 64))
+	}
+	k := distuv.UnitNormal.Quantile(1 - risk)
+	return Rule{Name: "rule.guarded", Source: "iso-14253-1-2017", Risk: risk, K: k,
+		Text: strconv.FormatFloat(risk*100, 'f', -1, 64) + " %", KText: strconv.FormatFloat(k, 'f', 3, 64)}, nil
+}
+
+// Decide gives the verdict on a value y with standard uncertainty u against
+// limits, either of which may be open.
+//
+//	accept     lo + g ≤ y ≤ hi − g
+//	reject     y ≤ lo − g  or  y ≥ hi + g
+//	undecided  otherwise,  g = k·u
+//
+// Shapes: scalars; lo, hi nil where open.
+// Units:  y, u, lo, hi in one unit; k dimensionless ≥ 0.
+// Errors: none; u ≥ 0 is the caller's.
+// Source: ISO 14253-1:2017; JCGM 106:2012, clause 8.
+func Decide(y, u, k float64, lo, hi *float64) Verdict {
+	g := k * u
+	low := lo == nil || y >= *lo+g
+	high := hi == nil || y <= *hi-g
+	switch {
+	case low && high:
+		return Accept
+	case lo != nil && y < *lo && y <= *lo-g, hi != nil && y > *hi && y >= *hi+g:
+		return Reject
+	}
+	return Undecided
+}
+
+// Conformance is the probability that the true value lies within the limits.
+//
+//	p = F((hi − y)/u) − F((lo − y)/u)
+//
+// Shapes, Units: as Decide; dof > 0, +Inf for a normal law.
+// Errors: none.
+// Source: JCGM 106:2012, 7.2 to 7.4, with the standard normal or t distribution
+// of dof degrees of freedom for F.
+func Conformance(y, u, dof float64, lo, hi *float64) float64 {
+	if u == 0 {
+		if (lo == nil || y >= *lo) && (hi == nil || y <= *hi) {
+			return 1
+		}
+		return 0
+	}
+	cdf := distuv.UnitNormal.CDF
+	if !math.IsInf(dof, 1) {
+		cdf = distuv.StudentsT{Mu: 0, Sigma: 1, Nu: dof}.CDF
+	}
+	p := 1.0
+	if hi != nil {
+		p = cdf((*hi - y) / u)
+	}
+	if lo != nil {
+		p -= cdf((*lo - y) / u)
+	}
+	return math.Max(0, p)
+}
+
+// guardK is the factor of the guard band for a value with dof degrees of
+// freedom.
+func (r Rule) guardK(dof float64) float64 {
+	if math.IsInf(dof, 1) || dof > 1000 {
+		return r.K
+	}
+	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: math.Max(1, dof)}.Quantile(1 - r.Risk)
+}
+
+// coverage is the factor of the expanded uncertainty: 2 where the degrees of
+// freedom are many, else that of the t distribution for the same 95.45 %.
+//
+// Source: JCGM 100:2008, G.3.4 and table G.2.
+func coverage(dof float64) float64 {
+	if math.IsInf(dof, 1) || dof > 1000 {
+		return 2
+	}
+	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: math.Max(1, dof)}.Quantile(0.5 + 0.9545/2)
+}
+
+// past is how far y lies outside the limits, signed; 0 inside.
+func past(y float64, lo, hi *float64) float64 {
+	switch {
+	case lo != nil && y < *lo:
+		return y - *lo
+	case hi != nil && y > *hi:
+		return y - *hi
+	}
+	return 0
+}
