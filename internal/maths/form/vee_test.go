@@ -69,18 +69,17 @@ func TestISO4292ThreePointFactors(t *testing.T) {
 // Law: two-point diameters follow TwoPointFactor. Synthetic profile.
 func TestLawTwoPointFactor(t *testing.T) {
 	for order := 1; order < 10; order++ {
-		radii := make([]float64, 72)
+		radii := make([]float64, 720)
 		for i := range radii {
-			radii[i] = 30 + 0.004*math.Cos(float64(order)*2*math.Pi*float64(i)/72)
+			radii[i] = 30 + 0.004*math.Cos(float64(order)*2*math.Pi*float64(i)/720)
 		}
 		d := must[[]float64](t)(Diameters(radii))
 		hi, lo := d[0], d[0]
 		for _, v := range d {
 			hi, lo = math.Max(hi, v), math.Min(lo, v)
 		}
-		// 36 diameters half a turn apart catch crests and troughs of each even
-		// order below 10 that divides 36; order 8 misses them by 2.5°.
-		want := TwoPointFactor(order) * 0.008
-		near(t, "range of diameters", hi-lo, want, 0.008*0.13)
+		// Radii half a degree apart catch crests and troughs of every even order
+		// below 10 exactly.
+		near(t, "range of diameters", hi-lo, TwoPointFactor(order)*0.008, 1e-12)
 	}
 }
