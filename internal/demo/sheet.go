@@ -1,0 +1,51 @@
+package demo
+
+import (
+	"encoding/json"
+
+	"fettle/internal/facts/entry"
+	"fettle/internal/facts/job"
+	"fettle/internal/facts/readings"
+	"fettle/internal/facts/shop"
+)
+
+// Sheet is the same job as a file of readings: those that count at the end, a
+// corrected one with the reason of its correction.
+func Sheet(t Truth, m Made) readings.Sheet {
+	out := readings.Sheet{Job: t.Job, Title: t.Title, Notes: []string{t.Note}}
+	for _, p := range t.Shop.People {
+		out.People = append(out.People, shop.PersonV1{Person: p.ID, Initials: p.Initials, Role: p.Role})
+	}
+	at := map[string]int{}
+	for i := range m.Job {
+		e := &m.Job[i]
+		switch e.Kind {
+		case entry.Reading:
+			var r job.ReadingV1
+			mustRead(e.Payload, &r)
+			at[e.Key.String()] = len(out.Readings)
+			out.Readings = append(out.Readings, readings.Row{ReadingV1: r, Person: e.Person, Time: e.Time})
+		case entry.Correction:
+			var c job.CorrectionV1
+			mustRead(e.Payload, &c)
+			c.Reading.Note = c.Reason
+			out.Readings[at[c.Target]] = readings.Row{ReadingV1: c.Reading, Person: e.Person, Time: e.Time}
+		}
+	}
+	used := map[string]bool{}
+	for _, r := range out.Readings {
+		used[r.Gauge], used[r.Master] = true, true
+	}
+	for _, g := range t.Shop.Gauges {
+		if used[g.ID] {
+			out.Gauges = append(out.Gauges, shop.GaugeV1{Gauge: g.ID, Type: g.Type, Serial: g.Serial, Master: g.Master})
+		}
+	}
+	return out
+}
+
+func mustRead(b []byte, v any) {
+	if err := json.Unmarshal(b, v); err != nil {
+		panic("demo: own entry: " + err.Error())
+	}
+}
