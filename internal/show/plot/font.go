@@ -158,3 +158,17 @@ func finite(v float64) float64 {
 	}
 	return v
 }
+
+// Has reports whether the house's type, in both weights, has a letter.
+func Has(r rune) bool {
+	if r >= 0x20 && r < 0x7f {
+		return true
+	}
+	for _, m := range metrics() {
+		var b sfnt.Buffer
+		if g, err := m.font.GlyphIndex(&b, r); err != nil || g == 0 {
+			return false
+		}
+	}
+	return r <= 0xffff
+}
