@@ -96,6 +96,7 @@ func fitCylinder(pts []Point3, k int) (Cylinder, error) {
 	}
 	p := make([]float64, 6)
 	p[0], p[1], p[4] = c.X-a.x, c.Y-a.y, c.R
+	a.lean(p)
 	jac, e := rows(len(pts), k), make([]float64, len(pts))
 	sum := a.residuals(p, jac, e)
 	for range 200 {
@@ -148,6 +149,26 @@ func newAxis(pts []Point3) axis {
 	a := axis{pts: pts, x: m.X, y: m.Y}
 	a.mid, a.half = midSpan(z)
 	return a
+}
+
+// lean gives p a first axis from the linear least squares of
+//
+//	x² + y² = 2X x + 2Y y + 2D_x xz + 2D_y yz + c
+//
+// about the middle, which leaves out only squares of the slope.
+func (a axis) lean(p []float64) {
+	jac, z := rows(len(a.pts), 5), make([]float64, len(a.pts))
+	for i, q := range a.pts {
+		x, y, h := q.X-a.x, q.Y-a.y, (q.Z-a.mid)/a.half
+		copy(jac[i], []float64{2 * x, 2 * y, 2 * x * h, 2 * y * h, 1})
+		z[i] = x*x + y*y
+	}
+	f, ok := leastSquares(jac, z)
+	if !ok || f[4]+f[0]*f[0]+f[1]*f[1] <= 0 {
+		return
+	}
+	copy(p[:4], f[:4])
+	p[4] = math.Sqrt(f[4] + f[0]*f[0] + f[1]*f[1])
 }
 
 // sight is a point as seen from the axis.

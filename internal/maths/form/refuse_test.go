@@ -233,3 +233,52 @@ func TestLawConeSlopes(t *testing.T) {
 		}
 	}
 }
+
+// Law: the stated range of tilt. Synthetic exact cylinder with its axis at a
+// slope of 0.3 in both directions, and a plane at slopes of 1 with one point
+// 0.1 off it along the normal.
+func TestStatedTilt(t *testing.T) {
+	axis := unit(Point3{0.3, -0.3, 1})
+	u := unit(Point3{axis.Z, 0, -axis.X})
+	v := Point3{axis.Y*u.Z - axis.Z*u.Y, axis.Z*u.X - axis.X*u.Z, axis.X*u.Y - axis.Y*u.X}
+	var pts []Point3
+	for i := range 60 {
+		s, c := math.Sincos(float64(i))
+		z := float64(i%5) * 20
+		pts = append(pts, Point3{40*(c*u.X+s*v.X) + z*axis.X, 40*(c*u.Y+s*v.Y) + z*axis.Y, 40*(c*u.Z+s*v.Z) + z*axis.Z})
+	}
+	for name, fit := range map[string]func([]Point3) (Cylinder, error){"LS": LeastSquaresCylinder, "MZ": MinimumZoneCylinder, "cone": LeastSquaresCone} {
+		c := must[Cylinder](t)(fit(pts))
+		near(t, name+" R", c.R, 40, 1e-9)
+		near(t, name+" dx", c.DX, 0.3, 1e-10)
+		near(t, name+" dy", c.DY, -0.3, 1e-10)
+		near(t, name+" width", c.Width, 0, 1e-10)
+	}
+	n := unit(Point3{-1, -1, 1})
+	deck := []Point3{{0, 0, 0}, {100, 0, 100}, {0, 100, 100}, {100, 100, 200}, {50 + 0.1*n.X, 50 + 0.1*n.Y, 100 + 0.1*n.Z}}
+	p, z, err := MinimumZonePlane(deck)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "plane width", z.Width, 0.1, 1e-12)
+	near(t, "plane slope", p.B, 1, 1e-12)
+}
+
+// An arc so flat that its circle cannot be told from a line is refused, one
+// that can is fitted. Synthetic: sagitta over a chord of 2.
+func TestFlatArcs(t *testing.T) {
+	arc := func(radius float64) []Point {
+		var pts []Point
+		for i := -5; i <= 5; i++ {
+			x := float64(i) / 5
+			pts = append(pts, Point{x, x * x / (2 * radius) * (1 + x*x/(4*radius*radius))})
+		}
+		return pts
+	}
+	if c, err := LeastSquaresCircle(arc(1e4)); err != nil || math.Abs(c.R/1e4-1) > 1e-4 {
+		t.Errorf("arc of radius 10⁴: %v, %v", c.R, err)
+	}
+	if c, err := LeastSquaresCircle(arc(1e12)); err == nil {
+		t.Errorf("arc of radius 10¹² was fitted with %g", c.R)
+	}
+}
