@@ -220,22 +220,25 @@ func (t *tool) row(part, name string, cut bool, step float64) TargetRow {
 	r.Stock = unit.Format(t.sign*t.base+step-w.far, w.unit, w.dec+1)
 	if name == "bore" {
 		cyl := part[strings.LastIndexByte(part, '/')+1:]
-		r.Wall, r.WallOK = t.least("wall", cyl, step/2)
-		r.Bridge, r.BridgeOK = t.least("bridge", cyl, t.growth(step))
+		r.Wall, r.WallOK = t.least("wall", cyl, step)
+		r.Bridge, r.BridgeOK = t.least("bridge", cyl, step)
 	}
 	return r
 }
 
-// growth is how much a bridge loses: the new bore less the mean of the present
-// ones, which the bridge is derived from.
-func (t *tool) growth(step float64) float64 {
+// loss is how much of a wall or bridge a cut to step takes: a wall half the
+// growth of the nominal diameter, a bridge what the new bores are larger than
+// the present ones it was derived from.
+func (t *tool) loss(p *family.Place, what string, step float64) float64 {
+	if what == "wall" {
+		return step / 2
+	}
 	var sum float64
 	var n int
-	for i := range t.Layout.Places {
-		p := &t.Layout.Places[i]
-		if t.chars[p.Char.ID] {
-			if st, ok := t.stateOf(i, len(t.states)-1); ok {
-				sum += t.g.Value(t.nodes[spot{i, st}])
+	for _, in := range p.In {
+		for _, at := range in.Places {
+			if st, ok := t.stateOf(at, len(t.states)-1); ok {
+				sum += t.g.Value(t.nodes[spot{at, st}])
 				n++
 			}
 		}
@@ -247,7 +250,7 @@ func (t *tool) growth(step float64) float64 {
 // cut, with its verdict against the characteristic's own limits. A wall is the
 // characteristic named wall of any component, a bridge one bound by the
 // relation bridge.
-func (t *tool) least(what, cyl string, loss float64) (string, string) {
+func (t *tool) least(what, cyl string, step float64) (string, string) {
 	best, at := math.Inf(1), -1
 	for i := range t.Layout.Places {
 		p := &t.Layout.Places[i]
@@ -258,7 +261,7 @@ func (t *tool) least(what, cyl string, loss float64) (string, string) {
 		if !ok {
 			continue
 		}
-		if y := t.g.Value(t.nodes[spot{i, st}]); y < best {
+		if y := t.g.Value(t.nodes[spot{i, st}]) - t.loss(p, what, step); y < best {
 			best, at = y, i
 		}
 	}
@@ -269,9 +272,9 @@ func (t *tool) least(what, cyl string, loss float64) (string, string) {
 	st, _ := t.stateOf(at, len(t.states)-1)
 	b, verdict := t.bounds(p, t.states[0]), ""
 	if b != nil {
-		verdict = string(Decide(best-loss, t.u(spot{at, st}), t.rule.K, b.Lo, b.Hi))
+		verdict = string(Decide(best, t.u(spot{at, st}), t.rule.K, b.Lo, b.Hi))
 	}
-	return unit.Format(best-loss, p.Char.Unit, p.Char.Decimals), verdict
+	return unit.Format(best, p.Char.Unit, p.Char.Decimals), verdict
 }
 
 func (t *tool) u(sp spot) float64 {
