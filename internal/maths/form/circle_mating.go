@@ -29,11 +29,12 @@ func MinimumCircumscribedCircle(pts []Point) (Round, error) {
 		// Between opposite contacts the radius hardly grows while the centre
 		// still moves, so progress is judged by the furthest point.
 		outer := c.seen(local).Outer
-		if stalled++; outer < best.R {
+		holds := outer <= c.R+4*ulp*reach
+		if stalled++; outer < best.R || holds {
 			best, kept, stalled = Circle{c.X, c.Y, outer}, set, 0
 		}
 		far := furthest(local, c)
-		if far < 0 || outer <= c.R+4*ulp*reach || stalled > 20 {
+		if far < 0 || holds || stalled > 20 {
 			break
 		}
 		c, set = grow(local, set, far)

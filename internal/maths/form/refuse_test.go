@@ -282,3 +282,17 @@ func TestFlatArcs(t *testing.T) {
 		t.Errorf("arc of radius 10¹² was fitted with %g", c.R)
 	}
 }
+
+// A pair of opposite points that is tried first, and whose middle is that of
+// the true pair, must not keep the contacts. Synthetic.
+func TestCircumscribedContactsAreTheTrueOnes(t *testing.T) {
+	var pts []Point
+	for i, dev := range []float64{5, 10, 10, 10, 10, 5, 10, 5, 5, 5} {
+		s, c := math.Sincos(float64(i) * math.Pi / 5)
+		pts = append(pts, Point{(1 + dev/1000) * c, (1 + dev/1000) * s})
+	}
+	r := must[Round](t)(MinimumCircumscribedCircle(pts))
+	near(t, "radius", r.R, 1.01, 1e-15)
+	near(t, "share of point 1", r.RadiusPartials[1], 0.5, 1e-9)
+	near(t, "share of point 6", r.RadiusPartials[6], 0.5, 1e-9)
+}
