@@ -116,7 +116,7 @@ func (p *parser) declare(d declaration) (master declaration, ok bool) {
 			p.say(d.key, "readings.bad-id", "found", clip(id))
 		} else if p.once(d) {
 			p.people[id] = true
-			p.out.People = append(p.out.People, shop.PersonV1{Person: id, Initials: id, Role: d.value})
+			p.out.People = append(p.out.People, person(id, d.value))
 		}
 	case kind == "gauge":
 		return p.gauge(d, id)
@@ -125,6 +125,19 @@ func (p *parser) declare(d declaration) (master declaration, ok bool) {
 			"expected", "delimiter, decimal, job, note, person ID, gauge ID")
 	}
 	return declaration{}, false
+}
+
+// person reads ROLE[, initials TEXT]; without initials the id stands for them.
+func person(id, value string) shop.PersonV1 {
+	const cut = ", initials "
+	role, initials, ok := strings.Cut(value, cut)
+	if rest, found := strings.CutPrefix(value, cut[2:]); found { // no role
+		role, initials, ok = "", rest, true
+	}
+	if initials = strings.TrimSpace(initials); !ok || initials == "" {
+		initials = id
+	}
+	return shop.PersonV1{Person: id, Initials: initials, Role: strings.TrimSpace(role)}
 }
 
 // once reports a declaration that was already made.

@@ -52,7 +52,8 @@ func sheets(t *testing.T) *rapid.Generator[Sheet] {
 		for range rapid.IntRange(0, 2).Draw(t, "notes") {
 			s.Notes = append(s.Notes, oneLine(t, "remark"))
 		}
-		s.People = []shop.PersonV1{{Person: "AK", Initials: "AK", Role: "machinist"}, {Person: "B.L", Initials: "B.L"}}
+		s.People = []shop.PersonV1{{Person: "AK", Initials: "AK", Role: "machinist"}, {Person: "B.L", Initials: "B.L"},
+			{Person: "p-1", Initials: "RS", Role: "builder"}, {Person: "p-2", Initials: "TU"}}
 		s.Gauges = []shop.GaugeV1{{Gauge: "B02", Type: "bore-gauge", Master: "M07"}, {Gauge: "M07", Type: "micrometer", Serial: "12/3 b"}}
 		for i := range rapid.IntRange(1, 8).Draw(t, "rows") {
 			c := l.Places[rapid.SampledFrom(places).Draw(t, "place")]
@@ -225,6 +226,10 @@ func FuzzParse(f *testing.F) {
 			}
 		}
 		if len(faults) == 0 {
+			j, _, err := s.ToState(job.OpenedV1{Job: "j", Family: "f"})
+			if err != nil || len(j.Readings) != len(s.Readings) {
+				t.Fatalf("%d readings became %d: %v", len(s.Readings), len(j.Readings), err)
+			}
 			again, faults := Parse("f", Write(s), l, nil)
 			for i := range again.Readings {
 				again.Readings[i].Line = s.Readings[i].Line

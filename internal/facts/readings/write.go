@@ -37,7 +37,11 @@ func Write(s Sheet) []byte {
 		declare("note", n)
 	}
 	for _, p := range s.People {
-		declare("person "+p.Person, p.Role)
+		value := p.Role
+		if p.Initials != "" && p.Initials != p.Person {
+			value = strings.TrimPrefix(value+", initials "+p.Initials, ", ")
+		}
+		declare("person "+p.Person, value)
 	}
 	for _, g := range s.Gauges {
 		value := g.Type
