@@ -127,6 +127,10 @@ func TestWriteCanonical(t *testing.T) {
 	if got := string(Write(s)); !strings.Contains(got, `"83,010",mm`) {
 		t.Errorf("got %q", got)
 	}
+	s.Readings[0].Typed = "83,020 mm" // does not say what was understood
+	if got := string(Write(s)); !strings.Contains(got, `"83,010",mm`) {
+		t.Errorf("got %q", got)
+	}
 }
 
 // Law: on every text the splitter agrees with the standard library's reader of

@@ -154,7 +154,10 @@ func TestBadInput(t *testing.T) {
 		{"quote inside a field", head + row(colNote, `3" bore`), []string{"9:107 readings.quote"}},
 		{"text behind a quote", head + row(colNote, `"3" bore`), []string{"9:109 readings.quote"}},
 		{"quote never closed", head + row(colNote, `"abc`) + row(colState, "worn"), []string{"9:106 readings.quote-open", "10:19 readings.unknown-state"}},
-		{"quote closed by a later one", head + row(colNote, `"abc`) + row(colNote, `"abc"`), []string{"9:106 readings.quote-open"}},
+		{"quote closed by a later one", head + row(colNote, `"abc`) + strings.Replace(row(colNote, `"abc"`), "found", "worn", 1),
+			[]string{"9:106 readings.quote-open", "10:19 readings.unknown-state"}},
+		{"long record over two lines", head + strings.Replace(good, "found", "\"x\ny\"", 1) + strings.Replace(strings.Replace(good, "AK", strings.Repeat("A", 40<<10), 1), "found", "\""+strings.Repeat("x", 30<<10)+"\n\"", 1),
+			[]string{"9:19 readings.unknown-state", "12:1 readings.quote-open", "12:41042 readings.line-too-long"}},
 		{"too few fields", head + "block/bore/1/H1/T,found,83.012,mm\n", []string{"9:32 readings.field-count"}},
 		{"too many fields", head + strings.TrimSuffix(good, "\n") + ",,\n", []string{"9:107 readings.field-count"}},
 

@@ -54,7 +54,7 @@ func TestToState(t *testing.T) {
 // Law: entries pass the store's own check, their rows chain, and keys follow
 // content alone.
 func TestEntries(t *testing.T) {
-	s := sheet(t, head+good+row(colState, "built"))
+	s := sheet(t, head+good+row(colState, "built")+row(colTime, "2026-11-24T09:30:00Z")+row(colPerson, ""))
 	stream := entry.JobStream("2026-014")
 	es, err := s.Entries(stream, s.Keys(stream))
 	if err != nil {
