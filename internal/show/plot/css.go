@@ -51,6 +51,7 @@ func classes() string {
 	b.WriteString(".plot text{white-space:pre}.plot .b{font-weight:700}.plot .halo{paint-order:stroke;stroke:var(--ground);stroke-width:3px}\n")
 	b.WriteString(".plot .m{text-anchor:middle}.plot .e{text-anchor:end}\n")
 	b.WriteString(".plot a{cursor:pointer}.plot a:focus-visible{outline:2px solid var(--accent);outline-offset:2px}\n")
+	b.WriteString(".plot .spot rect[class=\"\"]{pointer-events:all}\n") // the room of a finger about a mark
 	for _, i := range Inks() {
 		fmt.Fprintf(&b, ".plot .s-%s{stroke:var(--%s)}.plot .f-%s{fill:var(--%s)}\n", i, i, i, i)
 	}
