@@ -36,6 +36,9 @@ func outside() [][2]string {
 
 // reachesOut says what an import touches that only the edge may.
 func reachesOut(to string) string {
+	if to == "net/url" {
+		return "" // writes addresses, reaches nothing
+	}
 	for _, o := range outside() {
 		if to == o[0] || strings.HasSuffix(o[0], "/") && strings.HasPrefix(to, o[0]) {
 			return fmt.Sprintf("imports %s (%s), which only the edge may", to, o[1])
