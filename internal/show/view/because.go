@@ -1,0 +1,104 @@
+package view
+
+import (
+	"fettle/internal/judge/assess"
+	"fettle/internal/show/plot"
+)
+
+// Because is one node of the reasons of a value.
+type Because struct {
+	Letter   string
+	Text     string // what it is, in words
+	Href     string
+	Value    string
+	Plate    Plate
+	Relation string // name of the relation in words
+	Equation string
+	Source   string
+	From     []Because
+	Open     bool // unfolded at first
+}
+
+// deepest is how many steps of reasons stand on one page; further ones are a
+// link away.
+const deepest = 4
+
+// because makes the tree of reasons under a value.
+func (c *Case) because(r Reader, v *assess.Value, depth int) []Because {
+	if v.Because == nil {
+		return nil
+	}
+	var out []Because
+	for _, in := range v.Because.Inputs {
+		n := Because{Letter: in.Letter, Value: r.With(in.Value, in.Unit), Open: depth < 1}
+		switch {
+		case in.Position != "":
+			n.Text, n.Href = c.Place(r, in.Position), AtHref(c.id(), in.Position, in.State)
+			if below, ok := c.Assessment.Find(in.Position, in.State); ok {
+				n.Plate = c.plate(r, below)
+				if below.Because != nil && depth < deepest {
+					n.Relation, n.Equation = r.relation(below.Because.Relation), below.Because.Equation
+					n.Source = c.source(string(below.Because.Source))
+					n.From = c.because(r, below, depth+1)
+				}
+			}
+		default:
+			n.Text = c.cause(r, in.Cause, in.Ref)
+		}
+		out = append(out, n)
+	}
+	return out
+}
+
+func (r Reader) relation(name string) string { return r.or("page.relation."+name, name) }
+
+// cause names a cause of a value or of its doubt.
+func (c *Case) cause(r Reader, cause, ref string) string {
+	name := r.or("page.cause."+cause, cause)
+	if ref == "" {
+		return name
+	}
+	return name + " · " + c.reference(r, cause, ref)
+}
+
+func (c *Case) reference(r Reader, cause, ref string) string {
+	if c.place(ref) != nil {
+		return c.Place(r, ref)
+	}
+	if fig, ok := cutPrefix(ref, "engine/"); ok {
+		return r.or("page.figure."+fig, fig)
+	}
+	switch cause {
+	case "gauge", "master", "setting", "resolution", "repeat":
+		return c.gauge(r, ref)
+	}
+	if m, ok := c.Library.Materials[ref]; ok {
+		return m.Name.In(r.Lang)
+	}
+	return r.Text(ref)
+}
+
+func cutPrefix(s, p string) (string, bool) {
+	if len(s) > len(p) && s[:len(p)] == p {
+		return s[len(p):], true
+	}
+	return s, false
+}
+
+// Share is one cause of doubt as text, beside its bar.
+type Share struct{ Cause, U, Part string }
+
+// budget is the parts of a doubt, drawn and as text.
+func (c *Case) budget(r Reader, v *assess.Value) (Drawing, []Share) {
+	var b plot.Budget
+	var rows []Share
+	for _, s := range v.Budget {
+		row := Share{c.cause(r, s.Cause, s.Ref), r.With(s.U, v.UUnit), r.With(s.Part, "%")}
+		rows = append(rows, row)
+		b.Bars = append(b.Bars, plot.BudgetBar{Label: plain(row.Cause), Figure: plain(row.Part), Note: plain(row.U), Share: s.Frac})
+	}
+	if len(rows) == 0 {
+		return "", nil
+	}
+	return Drawing(plot.Inline(plot.LargeWidth, b.Height(), r.T("page.at.budget"), func(cv plot.Canvas) { b.Draw(cv, plot.Point{}, plot.LargeWidth) })), rows
+}

@@ -1,0 +1,48 @@
+package view
+
+import "strings"
+
+// Log is the page of a job's entries.
+type Log struct {
+	Frame
+	Lines   []LogLine
+	Head    string
+	Unknown string // how many are not understood, "" for none
+}
+
+// LogLine is one entry.
+type LogLine struct {
+	Seq, Kind, About, Text, Reason string
+	Href                           string
+	Who, Device, When              string
+	Hash                           string
+	Known                          bool
+	Void                           bool // a reading that no longer counts
+}
+
+// LogPage makes the page of the log, newest first.
+func (c *Case) LogPage(r Reader) Log {
+	v := Log{Frame: c.frame(r, r.T("page.log.title"), "log", "", c.lastState("")), Head: c.Job.Head.String()}
+	v.Under = r.N("page.log.under", len(c.Job.Lines))
+	odd := 0
+	for i := len(c.Job.Lines) - 1; i >= 0; i-- {
+		l := &c.Job.Lines[i]
+		line := LogLine{Seq: r.Int(int(l.Seq)), Kind: r.or("page.kind."+strings.ReplaceAll(string(l.Kind), " ", "-"), string(l.Kind)),
+			About: l.About, Text: r.Text(l.Text), Reason: l.Reason, Who: c.person(l.Person), Device: l.Device, When: r.Day(l.Time),
+			Hash: l.Hash.Short(), Known: l.Known}
+		if c.place(l.About) != nil {
+			line.About, line.Href = c.Place(r, l.About), AtHref(c.id(), l.About, "")
+		}
+		if rd, ok := c.Job.Find(l.Key); ok && !rd.Counts() {
+			line.Void = true
+		}
+		if !l.Known {
+			odd++
+		}
+		v.Lines = append(v.Lines, line)
+	}
+	if odd > 0 {
+		v.Unknown = r.N("page.log.unknown", odd)
+	}
+	return v
+}
