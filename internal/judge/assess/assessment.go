@@ -9,6 +9,7 @@ import (
 	"fettle/internal/know/family"
 	"fettle/internal/know/finding"
 	"fettle/internal/know/library"
+	"fettle/internal/maths/gum"
 )
 
 // Knowledge is the library and the family of this job.
@@ -60,6 +61,7 @@ type Assessment struct {
 	Targets   []Target       `json:"targets"`
 	Values    []Value        `json:"values"`
 	index     map[string]int // position + NUL + state -> Values
+	e         *evaluation    // behind the explanations
 }
 
 // Rule is the decision rule that every verdict here follows.
@@ -101,8 +103,8 @@ type Value struct {
 	Why      *Say     `json:"why,omitempty"`     // why it is unmeasured or carries a warning
 	Act      *Say     `json:"act,omitempty"`     // the cheapest act that would decide it
 	Readings []Read   `json:"readings,omitempty"`
-	Because  *Because `json:"because,omitempty"`
-	Budget   []Share  `json:"budget,omitempty"`
+	Because  *Because `json:"because,omitempty"` // in JSON only; see Explain
+	Budget   []Share  `json:"budget,omitempty"`  // in JSON only; see Explain
 
 	Place   *family.Place `json:"-"`
 	Derived bool          `json:"-"`
@@ -112,7 +114,8 @@ type Value struct {
 	Pass    bool          `json:"-"` // for a check
 	Check   bool          `json:"-"`
 	Has     bool          `json:"-"` // false: no value
-	Amount  float64       `json:"-"` // how far outside the limit, signed, formula units; 0 inside
+	node    gum.ID
+	Amount  float64 `json:"-"` // how far outside the limit, signed, formula units; 0 inside
 }
 
 // Say is a sentence by key, with arguments in a fixed order.

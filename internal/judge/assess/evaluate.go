@@ -29,7 +29,7 @@ func Evaluate(k Knowledge, f Facts, p Plan) (*Assessment, error) {
 		return nil, err
 	}
 	e := &evaluation{Knowledge: k, Facts: f, plan: p, rule: rule, g: gum.New(), rel: compute.NewRegister(), reduce: compute.Reduce(),
-		nodes: map[spot]gum.ID{}, latest: map[int][]int{}}
+		nodes: map[spot]gum.ID{}, airs: map[air]gum.ID{}, latest: map[int][]int{}}
 	if e.Shop == nil {
 		e.Shop = &shop.State{}
 	}
@@ -45,6 +45,8 @@ func Evaluate(k Knowledge, f Facts, p Plan) (*Assessment, error) {
 	}
 	e.find(a)
 	e.tally(a)
+	e.series = nil // the readings are written out; what explains values stays
+	a.e = e
 	return a, nil
 }
 
@@ -72,6 +74,7 @@ type evaluation struct {
 	series  map[spot]*series
 	order   []spot // of series, by place and state
 	nodes   map[spot]gum.ID
+	airs    map[air]gum.ID
 	latest  map[int][]int // place -> states in which it has a node, rising
 	missing map[spot][]string
 	broken  map[spot]string // derived places whose relation has no value there

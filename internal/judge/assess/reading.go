@@ -3,7 +3,6 @@ package assess
 import (
 	"math"
 	"strconv"
-	"time"
 
 	"fettle/internal/base/unit"
 	"fettle/internal/facts/job"
@@ -120,13 +119,12 @@ func (e *evaluation) read(m *measured, p *family.Place, dof float64) gum.ID {
 	if m.kind.Interval {
 		u = math.Hypot(m.repeat, m.kind.Resolution.SI()/math.Sqrt(12))
 	}
-	spotKey := m.Position + "|" + m.State + "|" + strconv.Itoa(m.Ordinal)
-	ind := e.g.Leaf(gum.Leaf{Key: "read:" + spotKey, Kind: gum.Repeat, Ref: m.gauge, Value: x, U: u, Dof: dof})
+	ind := e.g.Own(gum.Leaf{Kind: gum.Repeat, Ref: m.gauge, Value: x, U: u, Dof: dof})
 	biases := e.biases(m, x)
 	if p.Char.Dim() != unit.Length {
 		return e.less(ind, biases)
 	}
-	day := time.UnixMicro(m.Time).UTC().Format("2006-01-02")
+	day := m.Time / (24 * 3600 * 1e6)
 	part := e.temperature(m.PartTemp, day, p.Part)
 	gauge := e.temperature(m.GaugeTemp, day, "")
 	if m.GaugeTemp == "" && m.PartTemp != "" {
@@ -167,8 +165,8 @@ func (e *evaluation) biases(m *measured, x float64) []gum.ID {
 	if master == "" {
 		master = "?master-of-" + m.gauge
 	}
-	day := time.UnixMicro(m.Time).UTC().Format("2006-01-02")
-	out = append(out, e.g.Leaf(gum.Leaf{Key: "set:" + m.gauge + "|" + master + "|" + day, Kind: gum.Master, Ref: m.gauge, U: m.kind.SetRepeat.SI()}))
+	day := m.Time / (24 * 3600 * 1e6)
+	out = append(out, e.g.Leaf(gum.Leaf{Key: "set:" + m.gauge + "|" + master + "|" + strconv.FormatInt(day, 10), Kind: gum.Master, Ref: m.gauge, U: m.kind.SetRepeat.SI()}))
 	if g := e.Shop.Gauges[master]; g != nil {
 		if t, ok := e.Library.Instruments[g.Type]; ok {
 			return append(out, e.bias(master, t, m.Time))
@@ -192,23 +190,37 @@ func (e *evaluation) bias(gauge string, kind instrument.Instrument, at int64) gu
 // temperature is the node of a part's or gauge's temperature, °C: what the
 // thermometer showed that day, shared by all that lay in the same air, and for
 // a part how far it may have been from that.
-func (e *evaluation) temperature(typed, day, part string) gum.ID {
-	l := gum.Leaf{Key: "room:" + day + "|" + typed, Kind: gum.PartTemp, Ref: typed, Value: 20, U: guessed, Dist: gum.Rectangular}
+func (e *evaluation) temperature(typed string, day int64, part string) gum.ID {
+	at := air{typed, day, part}
+	if id, ok := e.airs[at]; ok {
+		return id
+	}
+	l := gum.Leaf{Key: "room:" + strconv.FormatInt(day, 10) + "|" + typed, Kind: gum.PartTemp, Ref: typed, Value: 20, U: guessed, Dist: gum.Rectangular}
 	if typed != "" {
 		if q, err := unit.Parse(typed, "°C", '.'); err == nil {
 			l.Value, l.U, l.Dist = q.SI(), thermometer, gum.Normal
 		}
 	}
 	room := e.g.Leaf(l)
+	e.airs[air{typed, day, ""}] = room
 	if part == "" {
 		return room
 	}
-	own := e.g.Leaf(gum.Leaf{Key: "soak:" + part + "|" + day, Kind: gum.PartTemp, Ref: part, U: soak})
+	own := e.g.Leaf(gum.Leaf{Key: "soak:" + part + "|" + strconv.FormatInt(day, 10), Kind: gum.PartTemp, Ref: part, U: soak})
 	id, err := e.g.Apply(e.rel["sum"], [][]gum.ID{{room, own}})
 	if err != nil {
 		panic("assess: " + err.Error())
 	}
+	e.airs[at] = id
 	return id
+}
+
+// air is what a temperature node is known by: what was typed, the day, and the
+// part, "" for a gauge.
+type air struct {
+	typed string
+	day   int64
+	part  string
 }
 
 // expansion is the leaf of a material's coefficient.

@@ -85,6 +85,10 @@ func (c *compiler) run() *Layout {
 			return nil
 		}
 	}
+	for i := range c.l.Places {
+		c.l.Named = append(c.l.Named, i)
+	}
+	sort.Slice(c.l.Named, func(i, j int) bool { return c.l.Places[c.l.Named[i]].ID < c.l.Places[c.l.Named[j]].ID })
 	for i, ch := range chars {
 		if ch.Relation != "" {
 			c.bind(i, ch)

@@ -54,6 +54,7 @@ type Layout struct {
 	Dims   map[string]*Dim
 	Places []Place
 	Order  []int // indices of Places, inputs before what leans on them
+	Named  []int // indices of Places by their ids
 	byID   map[string]int
 	byChar map[string][]int
 	parts  map[string]*Component

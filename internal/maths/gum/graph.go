@@ -90,6 +90,13 @@ func (g *Graph) Leaf(l Leaf) ID {
 		}
 		return id
 	}
+	id := g.Own(l)
+	g.byKey[l.Key] = id
+	return id
+}
+
+// Own returns a new node of a cause that nothing else shares; it needs no key.
+func (g *Graph) Own(l Leaf) ID {
 	if math.IsNaN(l.Value) || math.IsInf(l.Value, 0) || !(l.U >= 0) || math.IsInf(l.U, 0) {
 		panic(fmt.Sprintf("gum: leaf %s has value %v, uncertainty %v", l.Key, l.Value, l.U))
 	}
@@ -102,9 +109,7 @@ func (g *Graph) Leaf(l Leaf) ID {
 		n.terms = []term{{at, 1}}
 	}
 	g.nodes = append(g.nodes, n)
-	id := ID(len(g.nodes) - 1)
-	g.byKey[l.Key] = id
-	return id
+	return ID(len(g.nodes) - 1)
 }
 
 // Apply makes the node of a relation over earlier nodes.

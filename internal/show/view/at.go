@@ -124,9 +124,9 @@ func (c *Case) judged(r Reader, p *family.Place, val *assess.Value, v *At) {
 	if p.Char.Quantity != family.Check {
 		v.Bar = c.large(r, val)
 	}
-	if val.Because != nil {
-		v.Relation, v.Equation = r.relation(val.Because.Relation), val.Because.Equation
-		v.Source = c.source(string(val.Because.Source))
+	if why, _ := c.Assessment.Explain(val); why != nil {
+		v.Relation, v.Equation = r.relation(why.Relation), why.Equation
+		v.Source = c.source(string(why.Source))
 		v.Because = c.because(r, val, 0)
 	}
 	v.Budget, v.Shares = c.budget(r, val)
@@ -339,5 +339,3 @@ func (c *Case) people(r Reader, chosen string) []Choice {
 	}
 	return out
 }
-
-

@@ -25,20 +25,21 @@ const deepest = 4
 
 // because makes the tree of reasons under a value.
 func (c *Case) because(r Reader, v *assess.Value, depth int) []Because {
-	if v.Because == nil {
+	why, _ := c.Assessment.Explain(v)
+	if why == nil {
 		return nil
 	}
 	var out []Because
-	for _, in := range v.Because.Inputs {
+	for _, in := range why.Inputs {
 		n := Because{Letter: in.Letter, Value: r.With(in.Value, in.Unit), Open: depth < 1}
 		switch {
 		case in.Position != "":
 			n.Text, n.Href = c.Place(r, in.Position), AtHref(c.id(), in.Position, in.State)
 			if below, ok := c.Assessment.Find(in.Position, in.State); ok {
 				n.Plate = c.plate(r, below)
-				if below.Because != nil && depth < deepest {
-					n.Relation, n.Equation = r.relation(below.Because.Relation), below.Because.Equation
-					n.Source = c.source(string(below.Because.Source))
+				if reason, _ := c.Assessment.Explain(below); reason != nil && depth < deepest {
+					n.Relation, n.Equation = r.relation(reason.Relation), reason.Equation
+					n.Source = c.source(string(reason.Source))
 					n.From = c.because(r, below, depth+1)
 				}
 			}
@@ -92,7 +93,8 @@ type Share struct{ Cause, U, Part string }
 func (c *Case) budget(r Reader, v *assess.Value) (Drawing, []Share) {
 	var b plot.Budget
 	var rows []Share
-	for _, s := range v.Budget {
+	_, parts := c.Assessment.Explain(v)
+	for _, s := range parts {
 		row := Share{c.cause(r, s.Cause, s.Ref), r.With(s.U, v.UUnit), r.With(s.Part, "%")}
 		rows = append(rows, row)
 		b.Bars = append(b.Bars, plot.BudgetBar{Label: plain(row.Cause), Figure: plain(row.Part), Note: plain(row.U), Share: s.Frac})
