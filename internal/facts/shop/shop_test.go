@@ -126,21 +126,27 @@ func TestCalibrationInForce(t *testing.T) {
 	}
 }
 
-// Law: With on every split gives what Replay of the whole gives, and leaves the
-// state before it as it was.
+// Law: With, row by row and on every split, gives what Replay of the whole
+// gives, and leaves the states before it as they were.
 func TestWithIsReplay(t *testing.T) {
 	second := full()
 	second[0] = PersonV1{Person: "p-1", Initials: "AC"}
 	second[1] = GaugeV1{Gauge: "g-1", Type: "micrometer"}
-	all := rows(t, append(append(full(), second...), map[string]string{"lot": "1"})...)
-	for cut := range all {
-		first := Replay(all[:cut])
-		whole := first.With(all[cut:])
-		if d := cmp.Diff(Replay(all), whole); d != "" {
-			t.Errorf("cut at %d: %s", cut, d)
+	list := append(append(full(), second...), map[string]string{"lot": "1"})
+	for _, date := range []int64{40, 50, 30, 5, 1} { // each must find its place among those of an earlier state
+		list = append(list, CalibratedV1{Gauge: "g-1", Date: date, Bias: "0", Unit: "µm", Expanded: "1", Coverage: "2"})
+	}
+	all := rows(t, list...)
+	states := []*State{Replay(nil)}
+	for i := range all {
+		states = append(states, states[i].With(all[i:i+1]))
+	}
+	for i, s := range states {
+		if d := cmp.Diff(Replay(all[:i]), s); d != "" {
+			t.Errorf("after %d rows: %s", i, d)
 		}
-		if d := cmp.Diff(Replay(all[:cut]), first); d != "" {
-			t.Errorf("cut at %d: With changed the earlier state: %s", cut, d)
+		if d := cmp.Diff(Replay(all), s.With(all[i:])); d != "" {
+			t.Errorf("cut at %d: %s", i, d)
 		}
 	}
 }
