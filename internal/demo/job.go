@@ -27,7 +27,9 @@ type Made struct {
 // the same bytes.
 func Make(t Truth, l *family.Layout, lib *library.Library, seed uint64, move map[string]string) (Made, fault.List) {
 	luck := chance{seed, "job/" + t.Job}
-	plants, faults := t.plants(l, move)
+	faults := t.patterns(l)
+	plants, fl := t.plants(l, move)
+	faults = append(faults, fl...)
 	n, fl := t.draw(l, luck)
 	faults = append(faults, fl...)
 	slips, fl := t.spoil(l, n, plants)

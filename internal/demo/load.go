@@ -2,8 +2,6 @@ package demo
 
 import (
 	"fmt"
-	"path"
-	"slices"
 	"strings"
 	"time"
 
@@ -116,15 +114,4 @@ func places(s string) []string {
 		return nil
 	}
 	return strings.Split(s, "/")
-}
-
-// like reports whether a characteristic fits a pattern in which a star stands
-// for any run of letters without a slash.
-func like(pattern, id string) bool {
-	ok, err := path.Match(pattern, id)
-	return ok && err == nil
-}
-
-func anyLike(patterns []string, id string) bool {
-	return slices.ContainsFunc(patterns, func(p string) bool { return like(p, id) })
 }

@@ -123,6 +123,9 @@ func (m *measuring) read(p *family.Place, round int) job.ReadingV1 {
 		shownIn: p.Char.Unit,
 		setting: m.setting(gauge, master),
 		scatter: m.luck.normal("scatter", p.ID, strconv.Itoa(round))}
+	if m.n.calm[p.ID] {
+		s.scatter /= 10
+	}
 	var part, scale string
 	s.part, part = m.warmth(p.Part, soakedPart)
 	if c, ok := m.n.cold[p.ID]; ok {
@@ -131,6 +134,9 @@ func (m *measuring) read(p *family.Place, round int) job.ReadingV1 {
 	}
 	s.scale, scale = m.warmth("gauge "+gauge.ID, soakedGauge)
 	r.Value = m.bench.shows(s)
+	if positive(p) && strings.HasPrefix(r.Value, "-") {
+		r.Value = strings.Map(zero, r.Value[1:])
+	}
 	r.Typed, r.Unit, r.Gauge = r.Value, p.Char.Unit, gauge.ID
 	if gauge.kind.Set == "master" && master != nil {
 		r.Master = master.ID
@@ -139,6 +145,14 @@ func (m *measuring) read(p *family.Place, round int) job.ReadingV1 {
 		r.PartTemp, r.GaugeTemp = part, scale
 	}
 	return r
+}
+
+// zero turns every digit into 0: nobody writes a run-out below nothing.
+func zero(r rune) rune {
+	if r == '.' {
+		return r
+	}
+	return '0'
 }
 
 // setting is the draw of a comparator's setting: one a day on one master.

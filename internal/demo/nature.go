@@ -15,6 +15,7 @@ type nature struct {
 	size map[string]float64
 	fail map[string]bool
 	cold map[string]float64 // position -> °C
+	calm map[string]bool
 }
 
 // measured lists the places that somebody measures: all that are not derived
@@ -40,13 +41,19 @@ func (t *Truth) left(id string) bool {
 
 // draw makes the engine without its faults.
 func (t *Truth) draw(l *family.Layout, luck chance) (nature, fault.List) {
-	n := nature{map[string]float64{}, map[string]bool{}, map[string]float64{}}
+	n := nature{map[string]float64{}, map[string]bool{}, map[string]float64{}, map[string]bool{}}
 	var faults fault.List
 	for _, p := range t.measured(l) {
 		if p.Char.Quantity == family.Check {
 			continue
 		}
 		h := t.healthy(l, p)
+		if h.same != "" {
+			h.centre = math.NaN()
+			if x, ok := n.size[h.same]; ok {
+				h.centre = x
+			}
+		}
 		if math.IsNaN(h.centre) {
 			faults = append(faults, fault.New(fault.Invalid, "demo.no-centre", "position", p.ID))
 			continue
@@ -62,6 +69,7 @@ func (t *Truth) draw(l *family.Layout, luck chance) (nature, fault.List) {
 type health struct {
 	centre, set, part, place, least float64
 	key                             string
+	same                            string // position whose true size is the centre
 }
 
 func (t *Truth) healthy(l *family.Layout, p *family.Place) health {
@@ -74,6 +82,9 @@ func (t *Truth) healthy(l *family.Layout, p *family.Place) health {
 		r := &t.Healthy[i]
 		if !like(r.Of, p.Char.ID) || !covers(l, p, r.Where) {
 			continue
+		}
+		if r.Same != "" {
+			h.same = strings.Join(append([]string{r.Same}, p.At...), "/")
 		}
 		switch {
 		case !r.Centre.IsZero():
@@ -120,7 +131,7 @@ func usual(p *family.Place) health {
 	if !p.Char.Nominal.IsZero() {
 		h.centre = p.Char.Nominal.SI()
 	}
-	if lo >= 0 || math.IsInf(lo, -1) && hi > 0 && math.IsNaN(h.centre) {
+	if positive(p) {
 		h.least = 0
 	}
 	both := !math.IsInf(lo, -1) && !math.IsInf(hi, 1)
@@ -138,6 +149,15 @@ func usual(p *family.Place) health {
 	}
 	h.set, h.part, h.place = 0.06*room, 0.06*room, 0.03*room
 	return h
+}
+
+// positive reports whether a place is of a kind that cannot be less than zero.
+func positive(p *family.Place) bool {
+	if !p.Char.Nominal.IsZero() {
+		return p.Char.Nominal.N > 0
+	}
+	lo, hi := bounds(p)
+	return lo >= 0 || math.IsInf(lo, -1) && hi > 0
 }
 
 // bounds are the limits that a used part must keep, open where there is none.

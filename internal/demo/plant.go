@@ -119,6 +119,13 @@ func (t *Truth) spoil(l *family.Layout, n nature, ps []planted) (map[string]*Wro
 				faults = append(faults, fault.New(fault.Invalid, "demo.covers-nothing", "plant", ps[i].ID, "of", c.Of))
 			}
 			for _, q := range hits {
+				if !c.As.IsZero() {
+					n.size[q.ID] = c.As.SI()
+				}
+				if len(c.Like) > 0 {
+					n.size[q.ID] = n.size[twin(q, c.Like)]
+				}
+				n.calm[q.ID] = n.calm[q.ID] || c.Calm
 				if !c.Add.IsZero() {
 					n.size[q.ID] += c.Add.SI()
 				}
@@ -147,4 +154,17 @@ func expectations(ps []planted) []Expectation {
 		}
 	}
 	return out
+}
+
+// twin is the position that differs from q only in the dimensions named.
+func twin(q *family.Place, like map[string]string) string {
+	id := []string{q.Char.ID}
+	for i, dim := range q.Char.Per {
+		v := q.At[i]
+		if other, ok := like[dim]; ok {
+			v = other
+		}
+		id = append(id, v)
+	}
+	return strings.Join(id, "/")
 }

@@ -79,6 +79,7 @@ type Repeat struct {
 type Healthy struct {
 	Of     string              `json:"of"`
 	Where  map[string][]string `json:"where,omitempty"`
+	Same   string              `json:"same,omitempty" jsonschema:"description=the characteristic whose true size at the same indices is the centre"`
 	Centre unit.Quantity       `json:"centre,omitzero" jsonschema:"description=instead of the nominal"`
 	Shift  unit.Quantity       `json:"shift,omitzero" jsonschema:"description=added to the nominal: wear of the whole set"`
 	Set    unit.Quantity       `json:"set,omitzero" jsonschema:"description=standard deviation common to all places"`
@@ -100,14 +101,17 @@ type Plant struct {
 	Expect  []Expect   `json:"expect" jsonschema:"minItems=1"`
 }
 
-// Change is what a plant does to every place that it covers: it adds to the
-// true size, makes a check fail, keeps the part cold, or makes the person write
-// something else than the gauge showed.
+// Change is what a plant does to every place that it covers: it sets the true
+// size or adds to it, makes a check fail, keeps the part cold, or makes the
+// person write something else than the gauge showed.
 type Change struct {
 	Of    string              `json:"of"`
 	At    map[string][]string `json:"at,omitempty" jsonschema:"description=where: values, groups or $DIM"`
 	Where map[string][]string `json:"where,omitempty" jsonschema:"description=and only there"`
+	As    unit.Quantity       `json:"as,omitzero" jsonschema:"description=the true size itself"`
+	Like  map[string]string   `json:"like,omitempty" jsonschema:"description=the true size of the place that differs only in these dimensions"`
 	Add   unit.Quantity       `json:"add,omitzero"`
+	Calm  bool                `json:"calm,omitempty" jsonschema:"description=readings here scatter a tenth of what they usually do, for a verdict that hangs on the guard band"`
 	Fail  bool                `json:"fail,omitempty"`
 	Cold  unit.Quantity       `json:"cold,omitzero" dim:"temperature" jsonschema:"description=temperature of the part while it is measured"`
 	Wrote *Wrote              `json:"wrote,omitempty"`
