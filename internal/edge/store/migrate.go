@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"embed"
 	"io/fs"
+	"path/filepath"
 
 	"github.com/pressly/goose/v3"
 
@@ -22,7 +23,7 @@ const mark = 0x46544c31
 func migrate(ctx context.Context, db *sql.DB, file string) error {
 	var id, tables int64
 	if err := db.QueryRowContext(ctx, "SELECT (SELECT application_id FROM pragma_application_id), (SELECT count(*) FROM sqlite_schema WHERE name NOT LIKE 'sqlite_%' AND name <> 'goose_db_version')").Scan(&id, &tables); err != nil {
-		return broken("store.open", err, "dir", file)
+		return broken("store.open", err, "dir", filepath.Dir(file))
 	}
 	if id != mark && (id != 0 || tables > 0) {
 		return fault.New(fault.Refused, "store.not-ours", "file", file)
