@@ -1,0 +1,198 @@
+package library_test
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"fettle/internal/judge/compute"
+	"fettle/internal/know/family"
+	"fettle/internal/know/library"
+)
+
+const folder = "../../../data"
+
+// shipped reads the knowledge files of this repository.
+func shipped(t *testing.T) (*library.Library, library.Files) {
+	t.Helper()
+	files := library.Files{}
+	err := filepath.WalkDir(folder, func(path string, d os.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		name, err := filepath.Rel(folder, path)
+		if err != nil || strings.HasPrefix(name, "demo") {
+			return err
+		}
+		text, err := os.ReadFile(path)
+		files[filepath.ToSlash(name)] = text
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	l, faults := library.Read(files, compute.Signature)
+	for _, f := range faults {
+		t.Error(f)
+	}
+	for _, f := range l.AllFamilies(files) {
+		t.Error(f)
+	}
+	if t.Failed() {
+		t.FailNow()
+	}
+	return l, files
+}
+
+// Law: each row of the plan has its reason, or a characteristic of a shipped
+// family that names it and carries a limit, a finding and a way out.
+func TestPlanIsAnswered(t *testing.T) {
+	l, _ := shipped(t)
+	answered := map[string]map[string]bool{}
+	for id, lay := range l.Families {
+		answered[id] = map[string]bool{}
+		for i := range lay.Family.Characteristics {
+			c := &lay.Family.Characteristics[i]
+			if len(c.Limits) == 0 || len(l.Findings[c.Finding].Options) == 0 || len(lay.Of(c.ID)) == 0 {
+				continue
+			}
+			for _, row := range c.Plan {
+				answered[id][row] = true
+			}
+		}
+	}
+	for _, row := range l.Plan {
+		by := 0
+		for _, rows := range answered {
+			if rows[row.ID] {
+				by++
+			}
+		}
+		if by == 0 && row.Unless == "" {
+			t.Errorf("no family answers %s: %s", row.ID, row.Text)
+		}
+		if by > 0 && row.Unless != "" {
+			t.Errorf("%s is answered and still says why it is not: %s", row.ID, row.Unless)
+		}
+	}
+	// What an engine does not have, it need not answer.
+	without := map[string]string{
+		"corran-24-5": "services/throttles",
+		"tarn-32-6":   "services/throttles",
+		"skerry-40-8": "cams/phaser oil/jets",
+		"brae-05-1":   "block/bridge cams/phaser rods/joint rods/bolt-length rods/bolt-stretch",
+	}
+	for id, rows := range answered {
+		for _, row := range l.Plan {
+			lacks := strings.Contains(" "+without[id]+" ", " "+row.ID+" ")
+			if row.Unless == "" && rows[row.ID] == lacks {
+				t.Errorf("%s: %s answered %v, expected %v", id, row.ID, rows[row.ID], !lacks)
+			}
+		}
+	}
+	if len(l.Plan) < 110 {
+		t.Errorf("only %d rows in the plan", len(l.Plan))
+	}
+}
+
+// Law: every measured characteristic has a nominal, every limit a finding,
+// every option that names something to do again names something that exists.
+func TestKnowledgeHangsTogether(t *testing.T) {
+	l, _ := shipped(t)
+	chars, used, cautions := map[string]bool{}, map[string]bool{}, map[string]bool{}
+	for id, lay := range l.Families {
+		for i := range lay.Family.Characteristics {
+			c := &lay.Family.Characteristics[i]
+			chars[c.ID], used[c.Finding] = true, true
+			if c.Quantity != family.Check && c.Relation == "" && c.Nominal.IsZero() {
+				t.Errorf("%s: %s has no nominal", id, c.ID)
+			}
+			if (len(c.Limits) > 0) != (c.Finding != "") {
+				t.Errorf("%s: %s has %d limits and finding %q", id, c.ID, len(c.Limits), c.Finding)
+			}
+			if c.Relation == "" && c.Quantity != family.Check && len(c.Gauges) == 0 {
+				t.Errorf("%s: %s has no gauge", id, c.ID)
+			}
+			for _, g := range c.Gauges {
+				if ins := l.Instruments[g]; ins.Quantity != c.Quantity {
+					t.Errorf("%s: %s is %s, its gauge %s reads %s", id, c.ID, c.Quantity, g, ins.Quantity)
+				}
+			}
+			for _, lim := range c.Limits {
+				if lim.Source != "invented-demo" || lim.Status != "invented for the demo" {
+					t.Errorf("%s: %s does not say that its limit is invented", id, c.ID)
+				}
+			}
+		}
+	}
+	for _, c := range l.Cautions {
+		cautions[c.ID] = true
+		if !strings.Contains(c.Text.In("en"), "engine maker's manual") {
+			t.Errorf("caution %s does not defer to those who know", c.ID)
+		}
+	}
+	for id, f := range l.Findings {
+		if !used[id] {
+			t.Errorf("no characteristic leads to finding %s", id)
+		}
+		if _, ok := l.Sources[string(f.Source)]; !ok {
+			t.Errorf("finding %s: no source %s", id, f.Source)
+		}
+		for _, o := range f.Options {
+			if o.Caution != "" && !cautions[o.Caution] {
+				t.Errorf("finding %s: no caution %s", id, o.Caution)
+			}
+			for _, k := range o.Knocks {
+				if !chars[k] {
+					t.Errorf("finding %s knocks on %s, which no family has", id, k)
+				}
+			}
+		}
+	}
+	for id, m := range l.Materials {
+		if _, ok := l.Sources[string(m.Source)]; !ok {
+			t.Errorf("material %s: no source %s", id, m.Source)
+		}
+		if alloy := m.Expansion.SI() > 17e-6; alloy && m.HotCaustic != "destroys" {
+			t.Errorf("material %s may go into hot caustic", id)
+		}
+	}
+	for id, m := range l.Instruments {
+		if _, ok := l.Sources[string(m.Source)]; !ok {
+			t.Errorf("instrument %s: no source %s", id, m.Source)
+		}
+		if _, ok := l.Materials[m.Material]; m.Material != "" && !ok {
+			t.Errorf("instrument %s: no material %s", id, m.Material)
+		}
+	}
+}
+
+// Law: one full set of single readings is as large as such a job really is.
+func TestReadingsOfAJob(t *testing.T) {
+	l, _ := shipped(t)
+	least := map[string]int{"corran-24-5": 1000, "tarn-32-6": 1150, "skerry-40-8": 1000, "brae-05-1": 250}
+	for id, lay := range l.Families {
+		values, checks, derived := 0, 0, 0
+		for i := range lay.Places {
+			switch c := lay.Places[i].Char; {
+			case c.Relation != "":
+				derived++
+			case c.Quantity == family.Check:
+				checks++
+			default:
+				values++
+			}
+		}
+		t.Logf("%s: %d characteristics, %d values to read, %d checks, %d derived", id, len(lay.Family.Characteristics), values, checks, derived)
+		if values < least[id] {
+			t.Errorf("%s: %d values to read, expected at least %d", id, values, least[id])
+		}
+		if derived == 0 || checks == 0 {
+			t.Errorf("%s: %d checks, %d derived", id, checks, derived)
+		}
+	}
+	if len(l.Families) != len(least) {
+		t.Errorf("%d families", len(l.Families))
+	}
+}
