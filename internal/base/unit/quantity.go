@@ -79,7 +79,13 @@ func split(s string) (number, unitName string) {
 	}
 	rest := strings.TrimSpace(s[i:])
 	if rest != "" && !startsUnit(rest) {
-		return s, "" // not a number with a unit: let digitsOf say what is wrong
+		// Not a number with a unit: let digitsOf say what is wrong with it.
+		if k := strings.LastIndexByte(s, ' '); k > 0 {
+			if _, ok := find(s[k+1:]); ok {
+				return s[:k], s[k+1:]
+			}
+		}
+		return s, ""
 	}
 	return s[:i], rest
 }

@@ -46,6 +46,7 @@ func TestParseRefuses(t *testing.T) {
 		{"1e3", "mm", "unit.not-a-number"},
 		{"1E3", "mm", "unit.not-a-number"},
 		{"0x1F", "mm", "unit.not-a-number"},
+		{"8e1 mm", "", "unit.not-a-number"},
 		{"--3", "mm", "unit.not-a-number"},
 		{"−−3", "mm", "unit.no-number"},
 		{".5", "mm", "unit.not-a-number"},
