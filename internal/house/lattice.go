@@ -35,6 +35,7 @@ func Plan() Lattice {
 		show    = "internal/show"
 		demo    = "internal/demo"
 		store   = "internal/edge/store"
+		bench   = "internal/edge/bench"
 		web     = "internal/edge/web"
 		cli     = "internal/edge/cli"
 	)
@@ -51,11 +52,13 @@ func Plan() Lattice {
 			// The truth of the demo must not come from the code that judges it.
 			{Path: demo, Below: []string{base, maths, physics, know, facts}},
 			{Path: store, Below: []string{base, know, facts}, Edge: true, Embeds: "migrations"},
-			{Path: web, Below: []string{base, maths, physics, know, facts, judge, show, demo, store}, Edge: true,
+			// One command layer serves pages, programs and the command line.
+			{Path: bench, Below: []string{base, know, facts, judge, store}, Edge: true},
+			{Path: web, Below: []string{base, maths, physics, know, facts, judge, show, demo, store, bench}, Edge: true,
 				Embeds: "scripts and stylesheets"},
-			{Path: cli, Below: []string{base, maths, physics, know, facts, judge, show, demo, store, web}, Edge: true},
+			{Path: cli, Below: []string{base, maths, physics, know, facts, judge, show, demo, store, bench, web}, Edge: true},
 			{Path: "data", Embeds: "the knowledge files and the demo"},
-			{Path: "cmd", Below: []string{base, maths, physics, know, facts, judge, show, demo, store, web, cli, "data"},
+			{Path: "cmd", Below: []string{base, maths, physics, know, facts, judge, show, demo, store, bench, web, cli, "data"},
 				Edge: true},
 			// The house checks itself and is imported by nobody.
 			{Path: "internal/house", Edge: true},

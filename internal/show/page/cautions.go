@@ -7,4 +7,6 @@ import (
 )
 
 // Cautions writes the page of cautions.
-func (p *Pages) Cautions(w io.Writer, v view.Cautions) error { return p.write(w, v.Lang, "cautions", v) }
+func (p *Pages) Cautions(w io.Writer, v view.Cautions) error {
+	return p.write(w, v.Lang, "cautions", v)
+}

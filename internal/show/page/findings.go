@@ -7,4 +7,6 @@ import (
 )
 
 // Findings writes the page of a job's findings.
-func (p *Pages) Findings(w io.Writer, v view.Findings) error { return p.write(w, v.Lang, "findings", v) }
+func (p *Pages) Findings(w io.Writer, v view.Findings) error {
+	return p.write(w, v.Lang, "findings", v)
+}

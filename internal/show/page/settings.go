@@ -7,4 +7,6 @@ import (
 )
 
 // Settings writes the page of a reader's settings.
-func (p *Pages) Settings(w io.Writer, v view.Settings) error { return p.write(w, v.Lang, "settings", v) }
+func (p *Pages) Settings(w io.Writer, v view.Settings) error {
+	return p.write(w, v.Lang, "settings", v)
+}
