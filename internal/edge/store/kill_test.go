@@ -124,20 +124,37 @@ func run(t *testing.T, dir string, from, to, writers, after int, more time.Durat
 	return out
 }
 
+// fromEnv is a whole number from the environment: FETTLE_TEST_KILLS for a longer
+// run, FETTLE_TEST_SEED for other moments.
+func fromEnv(t *testing.T, name string, otherwise int) int {
+	t.Helper()
+	text := os.Getenv(name)
+	if text == "" {
+		return otherwise
+	}
+	n, err := strconv.Atoi(text)
+	if err != nil {
+		t.Fatalf("%s: %v", name, err)
+	}
+	return n
+}
+
 // TestKill kills the writing program in the middle of a thousand writes, again
 // and again, at moments drawn from the seed. Every receipt that came out of it
 // must hold each time, and writes in doubt, sent again with the same keys, must
 // be there once.
 func TestKill(t *testing.T) {
-	const seed = 20260301
-	writes, kills, writers := 1000, 8, 4
+	seed, writes, kills, writers := fromEnv(t, "FETTLE_TEST_SEED", 20260301), 1000, 8, 4
 	if testing.Short() {
 		writes, kills = 250, 2
 		t.Logf("short: %d writes and %d kills in place of 1000 and 8", writes, kills)
 	}
+	if more := fromEnv(t, "FETTLE_TEST_KILLS", 0); more > 0 {
+		writes, kills = 40*more, more
+	}
 	ctx := context.Background()
 	dir := t.TempDir()
-	chance := rand.New(rand.NewPCG(seed, 0))
+	chance := rand.New(rand.NewPCG(uint64(seed), 0))
 	ledger := map[int][]entry.Receipt{} // write -> the receipts that came out
 	inDoubt, durable := 0, 0
 	for from, round := 0, 0; from < writes; round++ {
