@@ -84,6 +84,7 @@ func (t *Truth) names(doc *file.Doc) fault.List {
 	return out
 }
 
+// names checks the shop; a master stands before what is set on it.
 func (s *Shop) names(doc *file.Doc) fault.List {
 	var out fault.List
 	if _, err := time.Parse(time.RFC3339, s.Start); err != nil {
@@ -95,8 +96,6 @@ func (s *Shop) names(doc *file.Doc) fault.List {
 			out = append(out, doc.Fault(fmt.Sprintf("gauges[%d].id", i), "family.duplicate", "found", g.ID))
 		}
 		seen[g.ID] = true
-	}
-	for i, g := range s.Gauges {
 		if g.Master != "" && !seen[g.Master] {
 			out = append(out, doc.Fault(fmt.Sprintf("gauges[%d].master", i), "demo.unknown-gauge", "found", g.Master))
 		}

@@ -32,16 +32,27 @@ func Sheet(t Truth, m Made) readings.Sheet {
 			out.Readings[at[c.Target]] = readings.Row{ReadingV1: c.Reading, Person: e.Person, Time: e.Time}
 		}
 	}
-	used := map[string]bool{}
-	for _, r := range out.Readings {
-		used[r.Gauge], used[r.Master] = true, true
-	}
+	named := t.Shop.named(out.Readings)
 	for _, g := range t.Shop.Gauges {
-		if used[g.ID] {
+		if named[g.ID] {
 			out.Gauges = append(out.Gauges, shop.GaugeV1{Gauge: g.ID, Type: g.Type, Serial: g.Serial, Master: g.Master})
 		}
 	}
 	return out
+}
+
+// named are the gauges of the readings, and what these are set or checked on.
+func (s *Shop) named(rows []readings.Row) map[string]bool {
+	named := map[string]bool{}
+	for _, r := range rows {
+		named[r.Gauge], named[r.Master] = true, true
+	}
+	for i := len(s.Gauges) - 1; i >= 0; i-- { // masters stand before what is set on them
+		if g := s.Gauges[i]; named[g.ID] && g.Master != "" {
+			named[g.Master] = true
+		}
+	}
+	return named
 }
 
 func mustRead(b []byte, v any) {
