@@ -47,17 +47,20 @@ func (e *evaluation) ask(a *Assessment) {
 		if p.Char.Quantity == family.Check {
 			continue
 		}
-		x := e.expect(p, medians)
+		x, u := e.expect(p, medians), 0.0
+		if id, ok := e.nodes[sp]; ok {
+			u = e.g.U(id)
+		}
 		for i := range s.all {
 			r := &s.all[i]
-			if id, args := e.doubted(r, p, x); id != "" {
+			if id, args := e.doubted(r, p, x, u); id != "" {
 				a.Questions = append(a.Questions, question(id, r, args, ""))
 			}
 			e.chill(a, r, p, cold)
 		}
 		for i := range s.voids {
 			r := &s.voids[i]
-			if id, args := e.doubted(r, p, x); id != "" {
+			if id, args := e.doubted(r, p, x, u); id != "" {
 				a.Questions = append(a.Questions, question(id, r, args, r.Voided))
 			}
 		}
@@ -173,14 +176,14 @@ func (e *evaluation) expect(p *family.Place, medians map[string]expectation) exp
 }
 
 // doubted names the first question that a reading raises by itself.
-func (e *evaluation) doubted(r *job.Reading, p *family.Place, x expectation) (string, map[string]string) {
+func (e *evaluation) doubted(r *job.Reading, p *family.Place, x expectation, u float64) (string, map[string]string) {
 	v := r.Quantity.SI()
 	centre := x.mid
 	if x.n > 0 {
 		centre = x.median
 	}
 	written := func(si float64) map[string]string {
-		return map[string]string{"typed": r.Typed, "unit": r.Unit, "perhaps": unit.Format(si, r.Unit, r.Quantity.Decimals())}
+		return map[string]string{"typed": r.Value, "unit": r.Unit, "perhaps": unit.Format(si, r.Unit, r.Quantity.Decimals())}
 	}
 	within := func(si float64) bool { return si >= x.lo && si <= x.hi }
 	if p.Char.Dim() == unit.Length {
@@ -195,7 +198,7 @@ func (e *evaluation) doubted(r *job.Reading, p *family.Place, x expectation) (st
 	}
 	if !within(v) {
 		if other, ok := otherUnit(r, within); ok {
-			return WrongUnit, map[string]string{"typed": r.Typed, "unit": r.Unit, "perhaps": r.Typed, "other": other}
+			return WrongUnit, map[string]string{"typed": r.Value, "unit": r.Unit, "other": other}
 		}
 		if si, ok := swapped(r, within); ok {
 			return DigitSwap, written(si)
@@ -205,9 +208,10 @@ func (e *evaluation) doubted(r *job.Reading, p *family.Place, x expectation) (st
 	if id := against(v, r, p); id != "" {
 		return id, written(centre)
 	}
-	// Source: common practice, no source: four scaled median deviations; a
-	// floor of a quarter of the band keeps tight groups from asking for nothing.
-	if x.n > 0 && math.Abs(v-x.median) > 4*1.4826*x.mad && math.Abs(v-x.median) > (x.hi-x.lo)/8 {
+	// Source: common practice, no source: four scaled median deviations; the
+	// floors, an eighth of the band and three expanded uncertainties, keep tight
+	// groups from asking for nothing.
+	if d := math.Abs(v - x.median); x.n > 0 && d > 4*1.4826*x.mad && d > (x.hi-x.lo)/8 && d > 6*u {
 		return Outlier, written(x.median)
 	}
 	return "", nil
@@ -267,7 +271,8 @@ func swapped(r *job.Reading, within func(float64) bool) (float64, bool) {
 }
 
 // quarrel asks where two readings of one place differ by more than the
-// repeatability limit of their gauge, half as much again to keep silence.
+// repeatability limit of their gauge, twice that to keep silence: in an engine
+// there are hundreds of pairs.
 //
 // Source: ISO 5725-6:1994, 4.1.1 (repeatability limit 2.8 standard deviations).
 func (e *evaluation) quarrel(a *Assessment, s *series, p *family.Place) {
@@ -278,9 +283,9 @@ func (e *evaluation) quarrel(a *Assessment, s *series, p *family.Place) {
 		}
 		u := math.Hypot(x.kind.Repeat.SI(), x.kind.SetRepeat.SI())
 		d := math.Abs(e.g.Value(x.node) - e.g.Value(y.node))
-		if u > 0 && d > 1.5*2.8*u {
-			a.Questions = append(a.Questions, question(Disagrees, y.Reading, map[string]string{"typed": y.Typed, "unit": y.Unit,
-				"perhaps": x.Typed, "other": x.Unit}, ""))
+		if u > 0 && d > 2*2.8*u {
+			a.Questions = append(a.Questions, question(Disagrees, y.Reading, map[string]string{"typed": y.Value, "unit": y.Unit,
+				"perhaps": x.Value, "other": x.Unit}, ""))
 		}
 	}
 }

@@ -54,6 +54,7 @@ type tool struct {
 	ladder []unit.Quantity
 	sign   float64 // 1: material leaves and the diameter grows, −1: it shrinks
 	allow  float64
+	name   string
 	chars  map[string]bool
 	parts  []string
 	worn   map[string]*wear
@@ -62,6 +63,7 @@ type tool struct {
 // wear is the extremes of one bore or journal.
 type wear struct {
 	far, near float64 // in the direction of the cut, formula units
+	lobed     float64 // form that two-point sizes do not see, formula units
 	at        string  // position of far
 	guard     float64
 	unit      string
@@ -69,6 +71,7 @@ type wear struct {
 }
 
 func (t *tool) group(name string) (Target, bool, error) {
+	t.name = name
 	t.gather(name)
 	if len(t.parts) == 0 {
 		return Target{}, false, nil
@@ -110,7 +113,7 @@ func (t *tool) gather(name string) {
 	t.chars, t.worn = map[string]bool{}, map[string]*wear{}
 	for i := range t.Layout.Places {
 		p := &t.Layout.Places[i]
-		if p.Char.Target != name {
+		if p.Char.Target != name || p.Char.Relation != "" {
 			continue
 		}
 		t.chars[p.Char.ID] = true
@@ -132,6 +135,27 @@ func (t *tool) gather(name string) {
 		}
 		w.near = math.Min(w.near, y)
 	}
+	t.lobes(name)
+}
+
+// lobes adds to each journal the form that follows for its group from a vee:
+// the circle inside a lobed outline is smaller than every two-point size by it.
+func (t *tool) lobes(name string) {
+	for i := range t.Layout.Places {
+		p := &t.Layout.Places[i]
+		if p.Char.Target != name || p.Char.Relation == "" || len(p.At) == 0 {
+			continue
+		}
+		st, ok := t.stateOf(i, len(t.states)-1)
+		if !ok {
+			continue
+		}
+		for part, w := range t.worn {
+			if strings.HasSuffix(part, "/"+p.At[0]) {
+				w.lobed = math.Max(w.lobed, t.g.Value(t.nodes[spot{i, st}]))
+			}
+		}
+	}
 }
 
 // owner is the bore or journal a place belongs to: the characteristic with its
@@ -151,7 +175,7 @@ func (t *tool) needed() bool {
 		if v.Verdict != Reject || v.Place == nil || t.overtaken(t.a, v) {
 			continue
 		}
-		if t.chars[v.Place.Char.ID] || t.shape(v.Place) {
+		if v.Place.Char.Target != "" && v.Place.Char.Target == t.name || t.shape(v.Place) {
 			return true
 		}
 	}
@@ -176,13 +200,14 @@ func (t *tool) shape(p *family.Place) bool {
 
 // step is the cut on diameter that cleans one bore or journal up: if all wear
 // lies on one side and the axis is kept, the diameter must change by twice the
-// wear there; on top come the doubt of the worst reading and the allowance.
+// wear there; on top come the form f that only a vee shows, the doubt of the
+// worst reading and the allowance.
 //
-//	s = (d_far − d₀) + (d_far − d_near) + g + a
+//	s = (d_far − d₀) + (d_far − d_near) + f + g + a
 //
 // Source: geometry; the allowance is common practice, no source.
 func (t *tool) step(w *wear) float64 {
-	return (w.far - t.sign*t.base) + (w.far - w.near) + w.guard + t.allow
+	return (w.far - t.sign*t.base) + (w.far - w.near) + w.lobed + w.guard + t.allow
 }
 
 // choose is the smallest step of the ladder that reaches need, or the one the
@@ -248,7 +273,7 @@ func (t *tool) loss(p *family.Place, what string, step float64) float64 {
 
 // least is what is left of the thinnest wall or bridge of one cylinder after a
 // cut, with its verdict against the characteristic's own limits. A wall is the
-// characteristic named wall of any component, a bridge one bound by the
+// characteristic named wall of a component of the block, a bridge one bound by the
 // relation bridge.
 func (t *tool) least(what, cyl string, step float64) (string, string) {
 	best, at := math.Inf(1), -1
@@ -296,7 +321,8 @@ func (t *tool) concerns(p *family.Place, what, cyl string) bool {
 		}
 		return false
 	}
-	if p.Char.ID != p.Char.Component()+"/wall" || p.Char.Relation != "" {
+	c := t.Layout.Component(p.Char.Component())
+	if p.Char.ID != p.Char.Component()+"/wall" || p.Char.Relation != "" || c == nil || c.System != "block" {
 		return false
 	}
 	for i, d := range p.Char.Per {

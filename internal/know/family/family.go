@@ -197,7 +197,7 @@ type Characteristic struct {
 	Limits    []Limit             `json:"limits,omitempty"`
 	Finding   string              `json:"finding,omitempty"`
 	Wears     string              `json:"wears,omitempty" jsonschema:"enum=up,enum=down,description=the only direction in which wear moves it"`
-	Target    string              `json:"target,omitempty" jsonschema:"enum=bore,enum=main,enum=pin,description=group whose machining size follows from it"`
+	Target    string              `json:"target,omitempty" jsonschema:"enum=bore,enum=main,enum=pin,description=group whose machining size follows from it; on a relation: what else asks for that cut"`
 }
 
 // Binding ties a symbol of a relation to a characteristic of this family

@@ -1,0 +1,155 @@
+// Package cli is the command line: it reads files, hands bytes to the rooms
+// below and writes what they give back.
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"path"
+	"strings"
+
+	"github.com/alecthomas/kong"
+
+	"fettle/internal/base/fault"
+	"fettle/internal/judge/compute"
+	"fettle/internal/know/library"
+	"fettle/internal/know/words"
+)
+
+// World is all that a run touches.
+type World struct {
+	Args     []string
+	In       io.Reader
+	Out, Err io.Writer
+	Files    fs.FS // the knowledge folder
+}
+
+// The exit codes.
+const (
+	exitDone   = 0 // also where findings came out
+	exitFailed = 1 // the machine failed
+	exitInput  = 2 // bad input or bad words on the command line
+)
+
+// commands is the command tree. Help texts stand in the word files under
+// cli.help.
+type commands struct {
+	Evaluate evaluateCmd `cmd:"" help:"${help_evaluate}"`
+	Demo     demoCmd     `cmd:"" help:"${help_demo}"`
+	Family   struct {
+		Lint   lintCmd   `cmd:"" help:"${help_lint}"`
+		Schema schemaCmd `cmd:"" help:"${help_schema}"`
+	} `cmd:"" help:"${help_family}"`
+	Compute computeCmd `cmd:"" help:"${help_compute}"`
+	Version versionCmd `cmd:"" help:"${help_version}"`
+}
+
+// shell is what every command works with.
+type shell struct {
+	World
+	reg   compute.Register
+	lib   *library.Library
+	files library.Files
+	book  *words.Book
+}
+
+// Run runs one command line and returns the exit code.
+func Run(w World) int {
+	s := &shell{World: w, reg: compute.NewRegister()}
+	if err := s.load(); err != nil {
+		fmt.Fprintln(w.Err, err)
+		return exitFailed
+	}
+	var c commands
+	code := -1
+	parser, err := kong.New(&c, kong.Name("fettle"), kong.Description(s.book.Say("cli.help.about")), s.vars(),
+		kong.Writers(w.Out, w.Err), kong.Exit(func(n int) { code = n }), kong.Bind(s), kong.UsageOnError(),
+		kong.ConfigureHelp(kong.HelpOptions{Compact: true}))
+	if err != nil {
+		panic("cli: " + err.Error())
+	}
+	if len(w.Args) == 0 {
+		w.Args = []string{"--help"}
+	}
+	ctx, err := parser.Parse(w.Args)
+	if code >= 0 {
+		return code
+	}
+	if err != nil {
+		fmt.Fprintln(w.Err, s.book.Say("cli.bad-words", "error", err.Error()))
+		return exitInput
+	}
+	if err := ctx.Run(); err != nil {
+		return s.complain(err)
+	}
+	return exitDone
+}
+
+// vars hands kong every sentence under cli.help, dots and hyphens turned to
+// underscores.
+func (s *shell) vars() kong.Vars {
+	v := kong.Vars{}
+	for _, k := range s.book.Keys() {
+		if rest, ok := strings.CutPrefix(k, "cli.help."); ok {
+			v["help_"+strings.NewReplacer(".", "_", "-", "_").Replace(rest)] = s.book.Say(k)
+		}
+	}
+	return v
+}
+
+// load reads the knowledge folder, without the families.
+func (s *shell) load() error {
+	files, err := gather(s.Files)
+	if err != nil {
+		return err
+	}
+	s.files = files
+	lib, faults := library.Read(files, s.reg.Signature)
+	s.lib, s.book = lib, lib.Book("en")
+	return faults.OrNil()
+}
+
+// gather reads every knowledge file of a folder.
+func gather(f fs.FS) (library.Files, error) {
+	files := library.Files{}
+	err := fs.WalkDir(f, ".", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		switch path.Ext(name) {
+		case ".yaml", ".csv":
+			b, err := fs.ReadFile(f, name)
+			files[name] = b
+			return err
+		}
+		return nil
+	})
+	return files, err
+}
+
+// complain writes every problem, one a line, and says how the run ends.
+func (s *shell) complain(err error) int {
+	code := exitInput
+	for _, f := range fault.All(err) {
+		fmt.Fprintln(s.Err, s.line(f))
+		if f.Code == fault.Broken {
+			code = exitFailed
+		}
+	}
+	return code
+}
+
+// line is FILE:line:column: what was found, what was expected.
+func (s *shell) line(f *fault.Fault) string {
+	text := s.book.Fault(f)
+	var cause *fault.Fault
+	if f.Err != nil && !errors.As(f.Err, &cause) && f.Key == "fault.other" {
+		text = f.Err.Error()
+	}
+	if f.File == "" {
+		return text
+	}
+	return fmt.Sprintf("%s:%d:%d: %s", f.File, max(f.Line, 1), max(f.Col, 1), text)
+}

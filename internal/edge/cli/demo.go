@@ -1,0 +1,135 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"path"
+	"sort"
+	"strings"
+
+	"fettle/internal/base/fault"
+	"fettle/internal/demo"
+	"fettle/internal/facts/entry"
+	"fettle/internal/facts/readings"
+	"fettle/internal/know/family"
+)
+
+// demoCmd opens an invented workshop, or writes one of its jobs as a file.
+type demoCmd struct {
+	Addr   string `default:"127.0.0.1:0" help:"${help_addr}"`
+	Seed   uint64 `default:"1" help:"${help_seed}"`
+	Export string `help:"${help_export}"`
+	Job    string `default:"2026-014" help:"${help_export_job}"`
+}
+
+// Run serves the workshop until it is stopped, or exports.
+func (c *demoCmd) Run(s *shell) error {
+	if c.Export != "" {
+		return c.export(s)
+	}
+	made, err := s.invent(c.Seed)
+	if err != nil {
+		return err
+	}
+	dir, err := os.MkdirTemp("", "fettle-demo-")
+	if err != nil {
+		return fault.New(fault.Broken, "cli.no-out", "dir", os.TempDir()).Because(err)
+	}
+	defer os.RemoveAll(dir)
+	return s.open(dir, c.Addr, "cli.demo-at", made)
+}
+
+// truths are the invented jobs of the knowledge folder by their id.
+func (s *shell) truths() (map[string]demo.Truth, error) {
+	const shopFile = "demo/shop.yaml"
+	out := map[string]demo.Truth{}
+	for name, text := range s.files {
+		if path.Dir(name) != "demo" || name == shopFile || path.Ext(name) != ".yaml" {
+			continue
+		}
+		t, faults := demo.Load(name, text, shopFile, s.files[shopFile])
+		if len(faults) > 0 {
+			return nil, faults
+		}
+		out[t.Job] = t
+	}
+	return out, nil
+}
+
+// known reads a shipped family by its id.
+func (s *shell) known(id string) (*family.Layout, error) {
+	if l := s.lib.Families[id]; l != nil {
+		return l, nil
+	}
+	name := "family/" + id + ".yaml"
+	l, faults := s.lib.Family(name, s.files[name])
+	return l, faults.OrNil()
+}
+
+// invent makes the entries of every invented job and of the shop they share.
+func (s *shell) invent(seed uint64) ([]entry.Entry, error) {
+	truths, err := s.truths()
+	if err != nil {
+		return nil, err
+	}
+	var out []entry.Entry
+	seen := map[entry.Key]bool{}
+	for _, id := range ids(truths) {
+		t := truths[id]
+		l, err := s.known(t.Family)
+		if err != nil {
+			return nil, err
+		}
+		made, faults := demo.Make(t, l, s.lib, seed, nil)
+		if len(faults) > 0 {
+			return nil, faults
+		}
+		for _, e := range append(made.Shop, made.Job...) {
+			if !seen[e.Key] { // both jobs know the same people and gauges
+				seen[e.Key] = true
+				out = append(out, e)
+			}
+		}
+	}
+	return out, nil
+}
+
+func ids(m map[string]demo.Truth) []string {
+	out := make([]string, 0, len(m))
+	for id := range m {
+		out = append(out, id)
+	}
+	sort.Strings(out)
+	return out
+}
+
+// export writes the readings of one invented job as a file of readings.
+func (c *demoCmd) export(s *shell) error {
+	truths, err := s.truths()
+	if err != nil {
+		return err
+	}
+	t, ok := truths[c.Job]
+	if !ok {
+		return fault.New(fault.Missing, "cli.not-there", "found", c.Job, "expected", strings.Join(ids(truths), ", "))
+	}
+	l, err := s.known(t.Family)
+	if err != nil {
+		return err
+	}
+	made, faults := demo.Make(t, l, s.lib, c.Seed, nil)
+	if len(faults) > 0 {
+		return faults
+	}
+	b := readings.Write(demo.Sheet(t, made))
+	if c.Export == "-" {
+		_, err := io.Copy(s.Out, strings.NewReader(string(b)))
+		return err
+	}
+	if err := os.WriteFile(c.Export, b, 0o644); err != nil {
+		return fault.New(fault.Refused, "cli.no-out", "dir", c.Export).Because(err)
+	}
+	fmt.Fprintln(s.Out, c.Export)
+	return nil
+}

@@ -1,0 +1,173 @@
+package cli
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"sort"
+	"strconv"
+	"strings"
+	"time"
+
+	"fettle/internal/base/fault"
+	"fettle/internal/facts/job"
+	"fettle/internal/facts/readings"
+	"fettle/internal/judge/assess"
+	"fettle/internal/know/family"
+	"fettle/internal/show/sheet"
+	"fettle/internal/show/text"
+	"fettle/internal/show/view"
+)
+
+// evaluateCmd assesses a file of readings without a store.
+type evaluateCmd struct {
+	Family   string  `required:"" help:"${help_evaluate_family}"`
+	Readings string  `required:"" help:"${help_evaluate_readings}"`
+	Out      string  `required:"" help:"${help_evaluate_out}"`
+	Oversize string  `help:"${help_evaluate_oversize}"`
+	Risk     float64 `help:"${help_evaluate_risk}"`
+	Lang     string  `default:"en" enum:"en,de" help:"${help_lang}"`
+	JSON     bool    `name:"json" help:"${help_json}"`
+}
+
+// patience is how long a run stays silent.
+const patience = time.Second
+
+// Run reads both files, assesses and writes the results; findings are no
+// failure.
+func (c *evaluateCmd) Run(s *shell) error {
+	lay, faults := s.family(c.Family)
+	if len(faults) > 0 {
+		return faults
+	}
+	sh, err := s.readings(c.Readings, lay)
+	if err != nil {
+		return err
+	}
+	quiet := time.AfterFunc(patience, func() {
+		fmt.Fprintln(s.Err, s.book.Say("cli.evaluating", "readings", strconv.Itoa(len(sh.Readings)), "family", lay.Family.ID))
+	})
+	defer quiet.Stop()
+	in, err := c.assess(s, lay, sh)
+	if err != nil {
+		return err
+	}
+	files, err := c.results(s, in)
+	if err != nil {
+		return err
+	}
+	if err := write(c.Out, files); err != nil {
+		return err
+	}
+	return c.say(s, in.Case.Assessment, files)
+}
+
+// readings reads a file of readings from disk, no more of it than a sheet may
+// have.
+func (s *shell) readings(name string, lay *family.Layout) (*readings.Sheet, error) {
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, fault.New(fault.Missing, "cli.no-file", "file", name).At(name, 1, 1)
+	}
+	defer f.Close()
+	b, err := io.ReadAll(io.LimitReader(f, readings.MostBytes+1))
+	if err != nil {
+		return nil, fault.New(fault.Missing, "cli.no-file", "file", name).At(name, 1, 1)
+	}
+	known := map[string]bool{}
+	for id := range s.lib.Instruments {
+		known[id] = true
+	}
+	sh, faults := readings.Parse(name, b, lay, known)
+	if len(faults) > 0 {
+		return nil, faults
+	}
+	return &sh, nil
+}
+
+func (c *evaluateCmd) assess(s *shell, lay *family.Layout, sh *readings.Sheet) (sheet.Input, error) {
+	id := sh.Job
+	if id == "" {
+		id = strings.TrimSuffix(filepath.Base(c.Readings), filepath.Ext(c.Readings))
+	}
+	title := sh.Title
+	if title == "" {
+		title = id
+	}
+	j, shopState, err := sh.ToState(job.OpenedV1{Job: id, Title: title, Family: lay.Family.ID, Digest: s.lib.Digests[lay.Family.ID]})
+	if err != nil {
+		return sheet.Input{}, err
+	}
+	a, err := assess.Evaluate(assess.Knowledge{Library: s.lib, Layout: lay}, assess.Facts{Job: j, Shop: shopState}, assess.Plan{Oversize: c.Oversize, Risk: c.Risk})
+	if err != nil {
+		return sheet.Input{}, err
+	}
+	r := view.Reader{Book: s.lib.Book(c.Lang), Lang: c.Lang, Mark: mark(c.Lang)}
+	return sheet.Input{Case: view.NewCase(a, lay, s.lib, j, shopState, view.Sketch{}), Reader: r, Program: program()}, nil
+}
+
+// mark is the decimal mark that a language writes.
+func mark(lang string) byte {
+	if lang == "de" {
+		return ','
+	}
+	return '.'
+}
+
+// results makes every file of the folder, by its name.
+func (c *evaluateCmd) results(s *shell, in sheet.Input) (map[string][]byte, error) {
+	j, err := json.Marshal(in.Case.Assessment)
+	if err != nil {
+		return nil, err
+	}
+	pdf, err := sheet.Record(in)
+	if err != nil {
+		return nil, err
+	}
+	files := map[string][]byte{"assessment.json": append(j, '\n'), "record.pdf": pdf, "assessment.txt": text.Table(in.Case, in.Reader, 110)}
+	for name, b := range sheet.Plots(in) {
+		files[filepath.Join("plots", name)] = b
+	}
+	return files, nil
+}
+
+// write puts files into a folder, each whole or not at all.
+func write(dir string, files map[string][]byte) error {
+	for name, b := range files {
+		to := filepath.Join(dir, name)
+		err := os.MkdirAll(filepath.Dir(to), 0o755)
+		if err == nil {
+			err = os.WriteFile(to+".part", b, 0o644)
+		}
+		if err == nil {
+			err = os.Rename(to+".part", to)
+		}
+		if err != nil {
+			return fault.New(fault.Refused, "cli.no-out", "dir", dir).Because(err)
+		}
+	}
+	return nil
+}
+
+func (c *evaluateCmd) say(s *shell, a *assess.Assessment, files map[string][]byte) error {
+	names := make([]string, 0, len(files))
+	for n := range files {
+		names = append(names, filepath.ToSlash(n))
+	}
+	sort.Strings(names)
+	if c.JSON {
+		b, err := json.MarshalIndent(map[string]any{"job": a.Job, "family": a.Family, "tally": a.Tally, "findings": len(a.Findings),
+			"questions": len(a.Questions), "dir": c.Out, "files": names}, "", "  ")
+		if err != nil {
+			return err
+		}
+		fmt.Fprintln(s.Out, string(b))
+		return nil
+	}
+	t := a.Tally
+	fmt.Fprintln(s.Out, s.book.Say("cli.done", "files", strconv.Itoa(len(files)), "dir", c.Out, "readings", strconv.Itoa(t.Readings),
+		"accept", strconv.Itoa(t.Accept), "reject", strconv.Itoa(t.Reject), "undecided", strconv.Itoa(t.Undecided), "unmeasured", strconv.Itoa(t.Unmeasured)))
+	return nil
+}
