@@ -1,11 +1,14 @@
 package library_test
 
 import (
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
+	"fettle/internal/base/cite"
+	"fettle/internal/base/unit"
 	"fettle/internal/judge/compute"
 	"fettle/internal/know/family"
 	"fettle/internal/know/library"
@@ -100,11 +103,14 @@ func TestPlanIsAnswered(t *testing.T) {
 // every option that names something to do again names something that exists.
 func TestKnowledgeHangsTogether(t *testing.T) {
 	l, _ := shipped(t)
-	chars, used, cautions := map[string]bool{}, map[string]bool{}, map[string]bool{}
+	chars, used, checked, cautions := map[string]bool{}, map[string]bool{}, map[string]string{}, map[string]bool{}
 	for id, lay := range l.Families {
 		for i := range lay.Family.Characteristics {
 			c := &lay.Family.Characteristics[i]
 			chars[c.ID], used[c.Finding] = true, true
+			if c.Quantity == family.Check {
+				checked[c.Finding] = c.ID
+			}
 			if c.Quantity != family.Check && c.Relation == "" && c.Nominal.IsZero() {
 				t.Errorf("%s: %s has no nominal", id, c.ID)
 			}
@@ -135,6 +141,9 @@ func TestKnowledgeHangsTogether(t *testing.T) {
 	for id, f := range l.Findings {
 		if !used[id] {
 			t.Errorf("no characteristic leads to finding %s", id)
+		}
+		if c, ok := checked[id]; ok && strings.Contains(f.Title.In("en"), "{value}") {
+			t.Errorf("the title of finding %s wants a value, but the check %s has none", id, c)
 		}
 		if _, ok := l.Sources[string(f.Source)]; !ok {
 			t.Errorf("finding %s: no source %s", id, f.Source)
@@ -196,3 +205,66 @@ func TestReadingsOfAJob(t *testing.T) {
 		t.Errorf("%d families", len(l.Families))
 	}
 }
+
+// Published: W. D. Callister, Fundamentals of Materials Science and Engineering,
+// 3rd edition, Appendix B, Table B.6, and JCGM 100:2008, example H.1 (steel of
+// the end gauge): coefficients in 1e-6 per kelvin as printed.
+func TestPublishedExpansion(t *testing.T) {
+	l, _ := shipped(t)
+	printed := map[string]string{
+		"grey-iron": "11.4", "ductile-iron": "11.2", "carbon-steel": "11.7", "forged-steel": "12.3",
+		"hardened-steel": "11.5", "bronze": "18.0", "al-si": "21.5", "al-wrought": "23.6", "magnesium": "26.0", "titanium": "8.6",
+	}
+	for id, m := range l.Materials {
+		want, ok := printed[id]
+		switch {
+		case ok != (m.Status == cite.CopiedTable):
+			t.Errorf("%s: status %q, in the printed table: %v", id, m.Status, ok)
+		case ok && (m.Expansion.Text != want || m.Expansion.Unit != "1e-6/K"):
+			t.Errorf("%s: %s, printed %s", id, m.Expansion, want)
+		}
+		// Sources differ by 5 to 10 %: half the width is never less than 4 %.
+		if m.HalfWidth.SI() < 0.04*m.Expansion.SI() {
+			t.Errorf("%s: half width %s of %s", id, m.HalfWidth, m.Expansion)
+		}
+	}
+}
+
+// Law: round a healthy nominal there is room for the doubt of the usual gauge:
+// at least two expanded uncertainties to each bound, three to all but a few.
+func TestRoomRoundNominals(t *testing.T) {
+	l, _ := shipped(t)
+	tight, all := 0, 0
+	for id, lay := range l.Families {
+		for i := range lay.Family.Characteristics {
+			c := &lay.Family.Characteristics[i]
+			if c.Relation != "" || c.Quantity == family.Check {
+				continue
+			}
+			g, x := l.Instruments[c.Gauges[0]], c.Nominal.SI()
+			u := math.Sqrt(sq(g.Repeat.SI()) + sq(g.Bias.SI()) + sq(g.SetRepeat.SI()) + sq(g.Resolution.SI())/12 + sq(g.Relative.SI()*x))
+			for _, lim := range c.Limits {
+				room := math.Inf(1)
+				if !lim.Min.IsZero() {
+					room = x - lim.Min.SI()
+				}
+				if !lim.Max.IsZero() {
+					room = math.Min(room, lim.Max.SI()-x)
+				}
+				all++
+				if room < 3*2*u {
+					tight++
+				}
+				if room < 2*2*u {
+					t.Errorf("%s: %s at %s: %s to its nearest %s bound with u = %.3g", id, c.ID, c.Nominal, unit.Format(room, c.Unit, c.Decimals+1), lim.For, u)
+				}
+			}
+		}
+	}
+	if tight*20 > all {
+		t.Errorf("%d of %d limits leave less than three expanded uncertainties", tight, all)
+	}
+	t.Logf("%d of %d limits leave less than three expanded uncertainties", tight, all)
+}
+
+func sq(x float64) float64 { return x * x }
