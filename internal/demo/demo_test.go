@@ -221,6 +221,33 @@ func TestPlantsAreInTheTruth(t *testing.T) {
 	}
 }
 
+// Law: the log tells the story: a reading put right with its reason, questions
+// answered, what was seen.
+func TestLogTellsTheStory(t *testing.T) {
+	m, _, _ := build(t, load(t, "2026-014"), 38, nil)
+	s := replay(t, m.Job)
+	corrected, answered := 0, 0
+	for i := range s.Readings {
+		r := &s.Readings[i]
+		answered += len(r.Answers)
+		if r.Instead == "" {
+			continue
+		}
+		old, ok := s.Find(r.Instead)
+		if !ok || old.Counts() || old.Reason == "" || old.Position != r.Position {
+			t.Errorf("%s corrects %s", r.Position, r.Instead)
+			continue
+		}
+		corrected++
+		if d := old.Quantity.SI() - r.Quantity.SI(); math.Abs(d-0.5e-3) > 1e-9 {
+			t.Errorf("%s was %g off, not a turn of the thimble", r.Position, d)
+		}
+	}
+	if corrected != 1 || answered != 2 || len(s.Observations) != 1 || len(s.Remarks) == 0 || !s.Invented {
+		t.Errorf("%d corrected, %d answered, %d observations, %d notes, invented %v", corrected, answered, len(s.Observations), len(s.Remarks), s.Invented)
+	}
+}
+
 // values is every reading as it was written first, by place and repeat.
 func values(s *job.State) map[string]string {
 	out := map[string]string{}

@@ -23,7 +23,7 @@ func TestLoadRefuses(t *testing.T) {
 		{"plant twice", "family.duplicate", "id: bore-oval", "id: bore-tapered", false},
 		{"gauge twice", "family.duplicate", "id: rod-50", "id: rod-25", true},
 		{"place of a plant", "demo.place", "place: 3/E2", "place: \"3\"", false},
-		{"empty expectation", "demo.expects-nothing", "{question: thimble-turn, verdict: accept, at:", "{at:", false},
+		{"empty expectation", "demo.expects-nothing", "{question: thimble-turn, answer: corrected, verdict: accept, at:", "{at:", false},
 		{"unknown key", "file.unknown-key", "use: Hillclimb", "purpose: x\nuse: Hillclimb", false},
 		{"unit of a temperature", "file.wrong-unit", "room: 18.7 °C", "room: 18.7 mm", false},
 		{"verdict", "file.not-listed", "verdict: undecided", "verdict: perhaps", false},

@@ -36,7 +36,7 @@ func Make(t Truth, l *family.Layout, lib *library.Library, seed uint64, move map
 	faults = append(faults, fl...)
 	b, fl := equip(&t.Shop, lib, chance{seed, "shop"})
 	faults = append(faults, fl...)
-	w := &walk{t: &t, l: l, lib: lib, luck: luck, n: n, slips: slips, bench: b}
+	w := &walk{t: &t, l: l, lib: lib, luck: luck, n: n, slips: slips, bench: b, keys: map[string]string{}}
 	faults = append(faults, w.sessions()...)
 	if len(faults) > 0 {
 		return Made{}, faults
@@ -60,6 +60,7 @@ type walk struct {
 	slips map[string]*Wrote
 	bench *bench
 	turns [][]*family.Place // places by session
+	keys  map[string]string // position -> key of its first reading
 	job   []entry.Entry
 	shop  []entry.Entry
 }
@@ -156,6 +157,7 @@ func (w *walk) session(i int, plants []planted) {
 		from = to
 	}
 	m.seen(plants)
+	m.answer(plants)
 	for k, r := range w.t.Remarks {
 		if r.After == i+1 {
 			m.pass(240)
@@ -174,10 +176,38 @@ func (m *measuring) seen(plants []planted) {
 				continue
 			}
 			m.pass(90)
-			m.put(entry.Observation, By{m.s.Person, m.s.Device}, m.now,
+			m.put(entry.Observation, m.by(), m.now,
 				job.ObservationV1{Part: part, Saw: o.Saw, Note: o.Note}, p.ID, strconv.Itoa(k))
 		}
 	}
+}
+
+// answer answers the questions that a reading of this session will raise, after
+// a second look.
+func (m *measuring) answer(plants []planted) {
+	for i := range plants {
+		p := &plants[i]
+		for k, a := range p.Answers {
+			at := p.text(a.At)
+			if !m.mine(at) {
+				continue
+			}
+			m.pass(120)
+			m.put(entry.Answered, m.by(), m.now,
+				job.AnsweredV1{Target: m.keys[at], About: a.Question, Answer: a.Answer, Reason: a.Reason}, p.ID, strconv.Itoa(k))
+		}
+	}
+}
+
+// mine reports whether a position is measured in this session.
+func (m *measuring) mine(position string) bool {
+	i, _ := strconv.Atoi(m.no)
+	for _, p := range m.turns[i] {
+		if p.ID == position {
+			return true
+		}
+	}
+	return false
 }
 
 // owner is the session that measures a part first.

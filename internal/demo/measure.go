@@ -31,10 +31,10 @@ const (
 	soakedGauge       = 0.15
 )
 
-// pass lets about so many seconds go by.
+// pass lets about so many seconds go by, whole ones.
 func (m *measuring) pass(seconds float64) {
 	r := m.luck.stream("time", m.no, strconv.FormatInt(m.now, 10))
-	m.now += int64(seconds * (0.7 + 0.6*r.Float64()) * 1e6)
+	m.now += int64(seconds*(0.7+0.6*r.Float64())) * 1e6
 }
 
 func (m *measuring) by() By { return By{m.s.Person, m.s.Device} }
@@ -65,15 +65,17 @@ func (m *measuring) characteristic(places []*family.Place) {
 			r := m.read(p, round)
 			m.pass(14)
 			slip := m.slips[p.ID]
-			if slip == nil || round > 0 {
-				m.put(entry.Reading, m.by(), m.now, r, p.ID, strconv.Itoa(round))
-				continue
-			}
+			first := round == 0
 			wrong := r
-			wrong.Value = slip.write(r.Value, r.Unit)
-			wrong.Typed = wrong.Value
+			if slip != nil && first {
+				wrong.Value = slip.write(r.Value, r.Unit)
+				wrong.Typed = wrong.Value
+			}
 			key := m.put(entry.Reading, m.by(), m.now, wrong, p.ID, strconv.Itoa(round))
-			if slip.Corrected != "" {
+			if first {
+				m.keys[p.ID] = key
+			}
+			if slip != nil && first && slip.Corrected != "" {
 				fixes = append(fixes, fix{key, r, slip.Corrected, p.ID})
 			}
 		}

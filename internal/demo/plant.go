@@ -12,6 +12,7 @@ type Expectation struct {
 	Plant    string
 	Finding  string // id of the catalogue, "" where none is expected
 	Question string // id of a question, "" where none is expected
+	Answer   string // how it stands at the end: keep, wrong, corrected, "" while open
 	Verdict  string // accept, reject, undecided or "" where it does not matter
 	At       string // position or the beginning of one
 	Visible  bool
@@ -149,7 +150,7 @@ func expectations(ps []planted) []Expectation {
 	var out []Expectation
 	for i := range ps {
 		for _, e := range ps[i].Expect {
-			out = append(out, Expectation{Plant: ps[i].ID, Finding: e.Finding, Question: e.Question,
+			out = append(out, Expectation{Plant: ps[i].ID, Finding: e.Finding, Question: e.Question, Answer: e.Answer,
 				Verdict: e.Verdict, At: ps[i].text(e.At), Visible: e.Visible, Reason: e.Reason})
 		}
 	}

@@ -98,6 +98,7 @@ type Plant struct {
 	Place   string     `json:"place,omitempty" jsonschema:"description=one value for each of them, with / between"`
 	Changes []Change   `json:"changes,omitempty"`
 	Saw     []Saw      `json:"saw,omitempty"`
+	Answers []Answer   `json:"answers,omitempty"`
 	Expect  []Expect   `json:"expect" jsonschema:"minItems=1"`
 }
 
@@ -132,10 +133,19 @@ type Saw struct {
 	Note string `json:"note,omitempty"`
 }
 
+// Answer answers a question that the first reading of a place raises.
+type Answer struct {
+	Question string `json:"question"`
+	At       string `json:"at" jsonschema:"description=position"`
+	Answer   string `json:"answer" jsonschema:"enum=keep,enum=wrong"`
+	Reason   string `json:"reason"`
+}
+
 // Expect is what follows from a plant for somebody who reads the sheet.
 type Expect struct {
 	Finding  string `json:"finding,omitempty"`
 	Question string `json:"question,omitempty"`
+	Answer   string `json:"answer,omitempty" jsonschema:"enum=keep,enum=wrong,enum=corrected,description=how that question stands at the end of the log; left out: open"`
 	Verdict  string `json:"verdict,omitempty" jsonschema:"enum=accept,enum=reject,enum=undecided"`
 	At       string `json:"at" jsonschema:"description=position or the beginning of one"`
 	Visible  bool   `json:"visible"`
