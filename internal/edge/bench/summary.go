@@ -33,6 +33,9 @@ func summarise(j *Judged) *Summary {
 	return s
 }
 
+// Summary is what a list says of this job.
+func (j *Judged) Summary() Summary { return *summarise(j) }
+
 // Jobs lists every job, the one written to last first. A job that cannot be
 // judged stands in the list with what is wrong.
 func (b *Bench) Jobs(ctx context.Context) ([]Summary, error) {

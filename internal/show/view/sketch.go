@@ -21,7 +21,7 @@ type Spot struct {
 // Sketch draws parts and engines from their family file. A nil function, or
 // an empty answer, leaves the plan of positions in its place.
 type Sketch struct {
-	Part   func(l *family.Layout, component, label string, spots []Spot) string
+	Part   func(l *family.Layout, component, label string, spots []Spot, figure func(string) string) string
 	Engine func(l *family.Layout, label string, spots []Spot) string
 }
 
@@ -41,7 +41,7 @@ func (c *Case) part(r Reader, component, state, armed string) Drawing {
 	}
 	label := r.T("page.drawing.part", "part", c.Part(r, component))
 	if c.Sketch.Part != nil {
-		if svg := c.Sketch.Part(c.Layout, component, label, spots); svg != "" {
+		if svg := c.Sketch.Part(c.Layout, component, label, spots, r.Num); svg != "" {
 			return Drawing(svg)
 		}
 	}

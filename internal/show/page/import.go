@@ -7,4 +7,4 @@ import (
 )
 
 // Import writes the page on which a file of readings is taken in.
-func (p *Pages) Import(w io.Writer, v view.Import) error { return p.write(w, v.Lang, "imports", v) }
+func (p *Pages) Import(w io.Writer, v view.Import) error { return p.write(w, v.Lang, "import", v) }
