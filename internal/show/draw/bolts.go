@@ -1,0 +1,126 @@
+package draw
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"fettle/internal/know/family"
+	"fettle/internal/show/plot"
+)
+
+// bolts draws the fasteners a component is about: one from the side with its
+// length, and their pattern, each at its number.
+func (s *sheet) bolts() []view {
+	var out []view
+	for i := range s.e.Fasteners {
+		f := &s.e.Fasteners[i]
+		if s.uses(f.ID) || f.ID == s.comp.ID {
+			out = append(out, s.bolt(f), s.boltPattern(f))
+		}
+	}
+	if len(out) == 0 && len(s.e.Fasteners) > 0 {
+		out = append(out, s.bolt(&s.e.Fasteners[0]))
+	}
+	for _, dim := range []string{"cyl", "cam", "main"} {
+		if s.uses(dim) {
+			out = append(out, s.tally(dim))
+		}
+	}
+	if len(out) == 0 {
+		out = append(out, s.section())
+	}
+	return out
+}
+
+// bolt draws one bolt lying, head to the left; a stud has a nut there.
+func (s *sheet) bolt(f *family.Fastener) view {
+	d, long := thread(f.Thread), mm(f.Length, 80)
+	k := min(3, 380/(long+2*d))
+	return view{430, d*1.8*k + 40, func(at plot.Point) {
+		x, y := at.X+30+d*k, at.Y+d*0.9*k+2
+		s.c.Path(plot.Polygon(plot.Pt(x-d*0.66*k, y-d*0.8*k), plot.Pt(x, y-d*0.8*k), plot.Pt(x, y+d*0.8*k), plot.Pt(x-d*0.66*k, y+d*0.8*k)), solid())
+		s.c.Line(plot.Pt(x-d*0.66*k, y-d*0.4*k), plot.Pt(x, y-d*0.4*k), fine())
+		s.c.Line(plot.Pt(x-d*0.66*k, y+d*0.4*k), plot.Pt(x, y+d*0.4*k), fine())
+		s.c.Path(plot.Box(x, y-d*0.95*k, d*0.16*k, d*1.9*k), solid())
+		shank := d / 2
+		if f.Method != "torque" { // drawn down where it is to stretch
+			shank = d * 0.42
+		}
+		begin := long * 0.68
+		s.c.Path(plot.Polyline(plot.Pt(x+d*0.16*k, y-d/2*k), plot.Pt(x+d*0.7*k, y-shank*k), plot.Pt(x+begin*k, y-shank*k), plot.Pt(x+begin*k, y-d/2*k), plot.Pt(x+(long-1)*k, y-d/2*k), plot.Pt(x+long*k, y-d*0.42*k),
+			plot.Pt(x+long*k, y+d*0.42*k), plot.Pt(x+(long-1)*k, y+d/2*k), plot.Pt(x+begin*k, y+d/2*k), plot.Pt(x+begin*k, y+shank*k), plot.Pt(x+d*0.7*k, y+shank*k), plot.Pt(x+d*0.16*k, y+d/2*k)), solid())
+		for _, side := range []float64{-1, 1} { // root of the thread
+			s.c.Line(plot.Pt(x+begin*k, y+side*d*0.41*k), plot.Pt(x+long*k, y+side*d*0.41*k), fine())
+		}
+		plot.CentreLine(s.c, plot.Pt(x-d*0.7*k, y), plot.Pt(x+long*k, y), 6)
+		plot.Dimension(s.c, plot.Pt(x, y+d*0.6*k), plot.Pt(x+long*k, y+d*0.6*k), -20, s.figure(f.Length))
+		label(s.c, plot.Pt(x+(begin+(long-begin)/2)*k, y), s.own(f.Thread))
+	}}
+}
+
+// boltPattern draws where the fasteners of a group sit.
+func (s *sheet) boltPattern(f *family.Fastener) view {
+	switch {
+	case f == s.headBolts():
+		return s.headPattern()
+	case strings.Contains(f.ID, "flywheel") || strings.Contains(f.ID, "phaser") || strings.Contains(f.ID, "damper"):
+		return s.boltCircle(f)
+	}
+	return s.boltRows(f)
+}
+
+func (s *sheet) headPattern() view {
+	fs, w, h := s.fields(s.boltRow()*2+30, 12, 30, 12)
+	return view{w, h, func(at plot.Point) {
+		for _, f := range fs {
+			f = f.moved(at)
+			s.outline(f, s.boltRow()*2+30)
+			for i, cyl := range s.g.banks[f.bank] {
+				o := f.at(float64(i)*s.g.spacing, 0)
+				s.c.Circle(o, s.g.bore/2*f.scale, fine())
+				small(s.c, o, strconv.Itoa(cyl))
+			}
+			s.holes(f)
+		}
+	}}
+}
+
+// boltCircle draws fasteners evenly on a circle, from the top clockwise.
+func (s *sheet) boltCircle(f *family.Fastener) view {
+	r := max(62, touch*1.25*float64(f.Count)/(2*math.Pi))
+	return view{2*r + 70, 2*r + 70, func(at plot.Point) {
+		o := at.Add(r+35, r+35)
+		s.c.Circle(o, r+26, solid())
+		s.c.Circle(o, r, plot.Style{Stroke: plot.InkThin, Line: plot.Chain})
+		s.c.Circle(o, r*0.42, edge())
+		plot.CentreMark(s.c, o, r+26)
+		for i := range f.Count {
+			p := away(o, r, 360*float64(i)/float64(f.Count)-90)
+			s.c.Circle(p, 8, edge())
+			small(s.c, away(o, r-19, 360*float64(i)/float64(f.Count)-90), strconv.Itoa(i+1))
+			s.seat(p, f.ID, strconv.Itoa(i+1))
+		}
+	}}
+}
+
+// boltRows draws fasteners in pairs along the engine.
+func (s *sheet) boltRows(f *family.Fastener) view {
+	cols := max(1, (f.Count+1)/2)
+	wrap := (cols + 13) / 14
+	per := (cols + wrap - 1) / wrap
+	step := max(40, min(90, (full-80)/float64(per)))
+	return view{step*float64(per) + 20, float64(wrap) * 110, func(at plot.Point) {
+		for i := range f.Count {
+			col, row := i/2%per, i/2/per
+			p := at.Add(10+step*(float64(col)+0.5), 26+110*float64(row)+46*float64(i%2))
+			if i%2 == 0 {
+				s.c.Path(round(p.X-14, p.Y-16, 28, 78, 6), fine())
+			}
+			s.c.Circle(p, 9, edge())
+			plot.CentreMark(s.c, p, 9)
+			small(s.c, p.Add(19, -9), strconv.Itoa(i+1))
+			s.seat(p, f.ID, strconv.Itoa(i+1))
+		}
+	}}
+}

@@ -1,0 +1,217 @@
+package draw
+
+import (
+	"math"
+	"strings"
+
+	"fettle/internal/show/plot"
+)
+
+// section draws what has no drawing of its own kind: the oil pump, a flywheel
+// or damper, throttles, or the pattern of the part alone, each place with its
+// index.
+func (s *sheet) section() view {
+	id := s.comp.ID
+	has := func(words ...string) bool {
+		for _, w := range words {
+			if strings.Contains(id, w) {
+				return true
+			}
+		}
+		return false
+	}
+	var vs []view
+	switch {
+	case has("pump"):
+		vs = append(vs, s.gerotor())
+	case has("flywheel", "damper", "pulley"):
+		vs = append(vs, s.disc())
+	case has("throttle", "bodies"):
+		return s.throttles()
+	case has("washer"):
+		vs = append(vs, s.washer())
+	}
+	for _, dim := range s.leading() {
+		if len(s.l.Dims[dim].Values) > 1 || len(vs) == 0 {
+			vs = append(vs, s.tally(dim))
+		}
+	}
+	if len(vs) == 0 {
+		vs = append(vs, s.sleeve())
+	}
+	return under(vs...)
+}
+
+// leading lists the dimensions the component's patterns begin with.
+func (s *sheet) leading() []string {
+	var out []string
+	for _, i := range s.places {
+		per := s.l.Places[i].Char.Per
+		if len(per) > 0 && !contains(out, per[0]) {
+			out = append(out, per[0])
+		}
+	}
+	return out
+}
+
+// tally draws the places of one dimension in a row, each with its index and
+// the cells of its pattern.
+func (s *sheet) tally(dim string) view {
+	pat, values := s.grid(dim), s.l.Dims[dim].Values
+	if dim == "cyl" && s.e.Layout != "inline" {
+		values = nil
+		for _, row := range s.g.inRows() {
+			for _, c := range row {
+				values = append(values, s.l.Dims["cyl"].Values[c-1])
+			}
+		}
+	}
+	most := 0.0
+	for _, v := range values {
+		most = max(most, plot.Width(v, plot.SizeText, plot.Bold))
+	}
+	step := max(pat.w()+18, most+16, 44)
+	per := max(1, min(len(values), int((full-60)/step)))
+	step = max(step, min(120, (full-60)/float64(max(per, 1))))
+	rows := (len(values) + per - 1) / per
+	high := 30 + max(pat.h(), touch) + 16
+	return view{step*float64(per) + 40, high * float64(rows), func(at plot.Point) {
+		for i, v := range values {
+			p := at.Add(20+step*(float64(i%per)+0.5), high*float64(i/per))
+			number(s.c, p.Add(0, 10), v)
+			frame := p.Add(-pat.w()/2, 30)
+			s.c.Rect(frame.X-5, frame.Y-3, pat.w()+10, max(pat.h(), touch)+6, fine())
+			ln := pat.even()
+			for k, name := range pat.cols {
+				small(s.c, frame.Add(ln.x[k], max(pat.h(), touch)+11), name)
+			}
+			if i%per == 0 {
+				for k, name := range pat.rows {
+					s.c.Text(frame.Add(-8, ln.y[k]), plot.Text{S: name, Anchor: plot.End, Base: plot.CapMiddle, Ink: plot.InkThin})
+				}
+			}
+			pat.seats(frame, ln, v)
+		}
+	}}
+}
+
+// gerotor draws an oil pump of two rotors: six lobes in seven.
+func (s *sheet) gerotor() view {
+	const r, inner, ecc = 92.0, 6, 8.0
+	return view{2*r + 60, 2*r + 30, func(at plot.Point) {
+		o := at.Add(r+30, r+15)
+		cut(s.c, ring(o, r+12, r), -45)
+		s.c.Circle(o, r-1.5, edge())
+		s.c.Path(wave(o, 60, 11, inner+1, 0), solid())
+		c := o.Add(0, ecc)
+		s.c.Path(wave(c, 52, 11, inner, 360/float64(inner)/2), plot.Style{Fill: plot.InkTint, Stroke: plot.InkPen, Line: plot.Wide})
+		s.c.Circle(c, 16, solid())
+		plot.CentreMark(s.c, o, r+12)
+		plot.CentreMark(s.c, c, 16)
+	}}
+}
+
+// wave is a closed curve of n waves about a circle.
+func wave(o plot.Point, r, deep float64, n int, from float64) *plot.Path {
+	p := &plot.Path{}
+	const steps = 16
+	for i := range n * steps {
+		a := 360 * float64(i) / float64(n*steps)
+		q := away(o, r+deep*math.Cos(float64(n)*a*math.Pi/180), a+from-90)
+		if i == 0 {
+			p.Move(q)
+		} else {
+			p.Line(q)
+		}
+	}
+	return p.Close()
+}
+
+// disc draws a flywheel or damper: half in section, half from the front.
+func (s *sheet) disc() view {
+	const r = 104.0
+	rubber := strings.Contains(s.comp.ID, "damper")
+	return view{2*r + 140, 2*r + 24, func(at plot.Point) {
+		o := at.Add(120+r, r+12)
+		s.c.Circle(o, r, solid())
+		s.c.Circle(o, r-9, fine())
+		s.c.Circle(o, r*0.62, fine())
+		s.c.Circle(o, r*0.2, edge())
+		if rubber {
+			s.c.Circle(o, r*0.74, edge())
+			s.c.Circle(o, r*0.68, edge())
+		}
+		for i := range 8 {
+			s.c.Circle(away(o, r*0.36, 45*float64(i)), 5, fine())
+		}
+		plot.CentreMark(s.c, o, r)
+		x := at.X + 28
+		for _, d := range []float64{-1, 1} {
+			y := func(v float64) float64 { return o.Y + d*v }
+			web := plot.Polygon(plot.Pt(x+16, y(r*0.2)), plot.Pt(x+34, y(r*0.2)), plot.Pt(x+34, y(r*0.62)), plot.Pt(x+44, y(r*0.66)), plot.Pt(x+44, y(r-9)), plot.Pt(x+8, y(r-9)), plot.Pt(x+8, y(r*0.66)), plot.Pt(x+16, y(r*0.62)))
+			cut(s.c, web, -45)
+			cut(s.c, plot.Polygon(plot.Pt(x+20, y(r-9)), plot.Pt(x+44, y(r-9)), plot.Pt(x+44, y(r)), plot.Pt(x+20, y(r))), 45)
+		}
+		plot.CentreLine(s.c, plot.Pt(x, o.Y), plot.Pt(x+50, o.Y), 4)
+	}}
+}
+
+// washer draws a pair of thrust washers from the front and from the side.
+func (s *sheet) washer() view {
+	return view{300, 150, func(at plot.Point) {
+		o := at.Add(120, 75)
+		for _, a := range []float64{0, 180} {
+			p := (&plot.Path{}).Arc(o, 66, a+2, a+178).Arc(o, 44, a+178, a+2).Close()
+			s.c.Path(p, solid())
+			for _, g := range []float64{60, 120} {
+				s.c.Line(away(o, 44, a+g), away(o, 66, a+g), fine())
+			}
+		}
+		plot.CentreMark(s.c, o, 66)
+		for _, d := range []float64{-1, 1} {
+			cut(s.c, plot.Polygon(plot.Pt(at.X+236, o.Y+d*44), plot.Pt(at.X+246, o.Y+d*44), plot.Pt(at.X+246, o.Y+d*66), plot.Pt(at.X+236, o.Y+d*66)), -45)
+		}
+		plot.CentreLine(s.c, plot.Pt(at.X+230, o.Y), plot.Pt(at.X+252, o.Y), 4)
+	}}
+}
+
+// sleeve is the plain turned part that stands for a part without pattern.
+func (s *sheet) sleeve() view {
+	return view{320, 130, func(at plot.Point) {
+		o := at.Add(160, 65)
+		for _, d := range []float64{-1, 1} {
+			cut(s.c, plot.Polygon(plot.Pt(o.X-110, o.Y+d*22), plot.Pt(o.X+110, o.Y+d*22), plot.Pt(o.X+110, o.Y+d*44), plot.Pt(o.X-84, o.Y+d*44), plot.Pt(o.X-84, o.Y+d*58), plot.Pt(o.X-110, o.Y+d*58)), -45)
+		}
+		s.c.Line(o.Add(-110, -22), o.Add(-110, 22), fine())
+		s.c.Line(o.Add(110, -22), o.Add(110, 22), fine())
+		plot.CentreLine(s.c, o.Add(-110, 0), o.Add(110, 0), 10)
+	}}
+}
+
+// throttles draws one throttle a cylinder, or the one for all.
+func (s *sheet) throttles() view {
+	pat := s.grid("cyl")
+	if s.e.Throttles != "per-cylinder" && !s.uses("cyl") {
+		return view{170, 170, func(at plot.Point) { s.throttle(at.Add(85, 85), 62) }}
+	}
+	high := 92 + max(pat.h(), touch)
+	return s.items(max(92, pat.w()+10), high, func(at plot.Point, _ float64, cyl int) {
+		s.throttle(at.Add(0, 40), 32)
+		name := s.l.Dims["cyl"].Values[cyl-1]
+		number(s.c, at.Add(-40, 8), name)
+		pat.seats(at.Add(-pat.w()/2, 86), pat.even(), name)
+	})
+}
+
+// throttle draws a body from the engine's side with its plate and shaft.
+func (s *sheet) throttle(o plot.Point, r float64) {
+	cut(s.c, ring(o, r+5, r), -45)
+	plate := (&plot.Path{}).Arc(o, r-1, -178, -2).Arc(o, r-1, 2, 178).Close()
+	s.c.Path(plate, fine())
+	s.c.Path(round(o.X-r-10, o.Y-3, 2*r+20, 6, 2), solid())
+	for _, d := range []float64{-0.4, 0.4} {
+		s.c.Circle(o.Add(d*r, 0), 1.8, fine())
+	}
+	plot.CentreLine(s.c, o.Add(-r-12, 0), o.Add(r+12, 0), 4)
+	plot.CentreLine(s.c, o.Add(0, -r-6), o.Add(0, r+6), 3)
+}
