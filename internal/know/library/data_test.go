@@ -12,6 +12,7 @@ import (
 	"fettle/internal/judge/compute"
 	"fettle/internal/know/family"
 	"fettle/internal/know/library"
+	"fettle/internal/know/words"
 )
 
 const folder = "../../../data"
@@ -138,6 +139,7 @@ func TestKnowledgeHangsTogether(t *testing.T) {
 			t.Errorf("caution %s does not defer to those who know", c.ID)
 		}
 	}
+	beside := map[string]bool{}
 	for id, f := range l.Findings {
 		if !used[id] {
 			t.Errorf("no characteristic leads to finding %s", id)
@@ -152,11 +154,17 @@ func TestKnowledgeHangsTogether(t *testing.T) {
 			if o.Caution != "" && !cautions[o.Caution] {
 				t.Errorf("finding %s: no caution %s", id, o.Caution)
 			}
+			beside[o.Caution] = true
 			for _, k := range o.Knocks {
 				if !chars[k] {
 					t.Errorf("finding %s knocks on %s, which no family has", id, k)
 				}
 			}
+		}
+	}
+	for id := range cautions {
+		if !beside[id] {
+			t.Errorf("caution %s stands beside no work", id)
 		}
 	}
 	for id, m := range l.Materials {
@@ -203,6 +211,52 @@ func TestReadingsOfAJob(t *testing.T) {
 	}
 	if len(l.Families) != len(least) {
 		t.Errorf("%d families", len(l.Families))
+	}
+}
+
+// Law: everything that a person reads is there in English.
+func TestEnglishIsComplete(t *testing.T) {
+	l, _ := shipped(t)
+	say := func(where string, texts ...words.Text) {
+		for _, x := range texts {
+			if x["en"] == "" {
+				t.Errorf("%s has no English", where)
+			}
+		}
+	}
+	for id, lay := range l.Families {
+		f := lay.Family
+		say(id, f.Name, f.Note)
+		for _, c := range f.Components {
+			say(id+" "+c.ID, c.Name)
+		}
+		for name, d := range f.Dimensions {
+			say(id+" "+name, d.Name)
+		}
+		for _, c := range f.Characteristics {
+			say(id+" "+c.ID, c.Name)
+		}
+		for _, b := range f.Engine.Fasteners {
+			say(id+" "+b.ID, b.Name)
+		}
+	}
+	for id, f := range l.Findings {
+		say(id, f.Title, f.Leaving, f.Causes)
+		for _, o := range f.Options {
+			say(id, o.Text)
+		}
+	}
+	for _, c := range l.Cautions {
+		say(c.ID, c.Name, c.Text)
+	}
+	for id, m := range l.Materials {
+		say(id, m.Name)
+	}
+	for id, m := range l.Instruments {
+		say(id, m.Name)
+	}
+	for id, c := range l.Conditions {
+		say(id, c.Name, c.Why)
 	}
 }
 
