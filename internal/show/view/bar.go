@@ -64,8 +64,8 @@ func (c *Case) large(r Reader, v *assess.Value) Drawing {
 		b.Labels.Amount = plain(r.T("page.outside."+toward(v), "amount", r.Text(a)))
 	}
 	if v.Limit != nil {
-		b.Labels.Min, b.Labels.Max = plain(r.Num(v.Limit.Min)), plain(r.Num(v.Limit.Max))
-		b.Labels.Nominal = plain(r.Num(v.Limit.Nominal))
+		b.Labels.Min, b.Labels.Max = plain(r.bound(v.Limit.Min, "")), plain(r.bound(v.Limit.Max, ""))
+		b.Labels.Nominal = plain(r.bound(v.Limit.Nominal, ""))
 	}
 	if v.Guard > 0 {
 		b.Labels.Guard = r.T("page.at.guarded")
@@ -110,19 +110,32 @@ func (c *Case) limits(r Reader, v *assess.Value) *Limits {
 	return out
 }
 
-// between says a pair of bounds of which either may be open.
+// between says a pair of bounds of which either may be open. A bound carries
+// its own unit; where both have the same, it is said once.
 func (r Reader) between(lo, hi, unit, must string) string {
 	switch {
 	case must != "":
 		return r.T("page.limit.must")
 	case lo != "" && hi != "":
-		return r.T("page.limit.between", "min", r.Num(lo), "max", r.With(hi, unit))
+		low, u, _ := strings.Cut(lo, " ")
+		if _, v, _ := strings.Cut(hi, " "); u != v {
+			low = r.bound(lo, unit)
+		}
+		return r.T("page.limit.between", "min", r.Num(low), "max", r.bound(hi, unit))
 	case hi != "":
-		return r.T("page.limit.most", "max", r.With(hi, unit))
+		return r.T("page.limit.most", "max", r.bound(hi, unit))
 	case lo != "":
-		return r.T("page.limit.least", "min", r.With(lo, unit))
+		return r.T("page.limit.least", "min", r.bound(lo, unit))
 	}
 	return ""
+}
+
+// bound writes one bound: with its own unit, else with that of the value.
+func (r Reader) bound(s, unit string) string {
+	if n, u, ok := strings.Cut(s, " "); ok {
+		return r.With(n, u)
+	}
+	return r.With(s, unit)
 }
 
 // source names a source key as the source list has it.
