@@ -18,7 +18,7 @@ import (
 // demoCmd opens an invented workshop, or writes one of its jobs as a file.
 type demoCmd struct {
 	Addr   string `default:"127.0.0.1:0" help:"${help_addr}"`
-	Seed   uint64 `default:"1" help:"${help_seed}"`
+	Seed   uint64 `help:"${help_seed}"`
 	Export string `help:"${help_export}"`
 	Job    string `default:"2026-014" help:"${help_export_job}"`
 }
@@ -81,7 +81,7 @@ func (s *shell) invent(seed uint64) ([]entry.Entry, error) {
 		if err != nil {
 			return nil, err
 		}
-		made, faults := demo.Make(t, l, s.lib, seed, nil)
+		made, faults := demo.Make(t, l, s.lib, seedOf(t, seed), nil)
 		if len(faults) > 0 {
 			return nil, faults
 		}
@@ -93,6 +93,14 @@ func (s *shell) invent(seed uint64) ([]entry.Entry, error) {
 		}
 	}
 	return out, nil
+}
+
+// seedOf is the seed asked for, or that of the truth.
+func seedOf(t demo.Truth, asked uint64) uint64 {
+	if asked == 0 {
+		return uint64(t.Seed)
+	}
+	return asked
 }
 
 func ids(m map[string]demo.Truth) []string {
@@ -118,7 +126,7 @@ func (c *demoCmd) export(s *shell) error {
 	if err != nil {
 		return err
 	}
-	made, faults := demo.Make(t, l, s.lib, c.Seed, nil)
+	made, faults := demo.Make(t, l, s.lib, seedOf(t, c.Seed), nil)
 	if len(faults) > 0 {
 		return faults
 	}

@@ -25,7 +25,7 @@ materials:
 	tinyInstruments = `fettle: instruments/1
 instruments:
 - {id: micrometer, name: {en: Micrometer}, quantity: length, resolution: 1 µm, repeat: 0.8 µm, bias: 1.4 µm, material: steel, minutes: 2, source: made-up, status: from memory}
-- {id: bore-gauge, name: {en: Bore gauge}, quantity: length, resolution: 1 µm, repeat: 0.8 µm, bias: 0.6 µm, set: master, set_repeat: 0.5 µm, material: steel, minutes: 3, source: made-up, status: from memory}
+- {id: bore-gauge, turn: 0.5 mm, name: {en: Bore gauge}, quantity: length, resolution: 1 µm, repeat: 0.8 µm, bias: 0.6 µm, set: master, set_repeat: 0.5 µm, material: steel, minutes: 3, source: made-up, status: from memory}
 conditions:
 - {id: caps-tight, name: {en: caps tight}, why: {en: The tunnel is only round with its caps tightened.}}
 `

@@ -22,10 +22,21 @@ const (
 	NoGauge     = "no-gauge"     // the gauge is not known to the shop
 )
 
-// turns are the lengths by which a thimble or a dial is misread by one turn.
-// Source: common practice, no source: 0.5 mm spindle pitch, 0.025 in on inch
-// micrometers, 0.100 in on inch dials.
-var turns = [...]float64{0.5e-3, 0.025 * 25.4e-3, 0.1 * 25.4e-3}
+// inchTurns are the turns of gauges read in inches: 0.025 in of a thimble,
+// 0.100 in of a dial. Source: common practice, no source.
+var inchTurns = [...]float64{0.025 * 25.4e-3, 0.1 * 25.4e-3}
+
+// turnsOf are the lengths by which a reading can be off by one turn.
+func (e *evaluation) turnsOf(r *job.Reading, p *family.Place) []float64 {
+	_, kind, _ := e.gaugeOf(r, p.Char)
+	switch {
+	case kind.Turn.IsZero():
+		return nil
+	case r.Unit == "in" || r.Unit == "thou":
+		return inchTurns[:]
+	}
+	return []float64{kind.Turn.SI()}
+}
 
 // turnSlack is how near to a turn a deviation must lie.
 const turnSlack = 0.02e-3
@@ -187,7 +198,7 @@ func (e *evaluation) doubted(r *job.Reading, p *family.Place, x expectation, u f
 	}
 	within := func(si float64) bool { return si >= x.lo && si <= x.hi }
 	if p.Char.Dim() == unit.Length {
-		for _, t := range turns {
+		for _, t := range e.turnsOf(r, p) {
 			for _, sign := range []float64{-1, 1} {
 				back := v + sign*t
 				if math.Abs(v-centre) > t/2 && within(back) && math.Abs(back-centre) < math.Max(turnSlack, (x.hi-x.lo)/4) && (!within(v) || math.Abs(back-centre) < math.Abs(v-centre)/10) {

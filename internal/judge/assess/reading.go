@@ -130,11 +130,7 @@ func (e *evaluation) read(m *measured, p *family.Place, dof float64) gum.ID {
 	if m.GaugeTemp == "" && m.PartTemp != "" {
 		gauge = e.temperature("", day, "")
 	}
-	scale := m.kind.Material
-	if scale == "" {
-		scale = "steel"
-	}
-	id, err := e.g.Apply(e.reduce, [][]gum.ID{{ind}, {e.expansion(e.Layout.Material(p))}, {part}, {e.expansion(scale)}, {gauge}, biases})
+	id, err := e.g.Apply(e.reduce, [][]gum.ID{{ind}, {e.expansion(e.Layout.Material(p))}, {part}, {e.expansion(m.kind.Material)}, {gauge}, biases})
 	if err != nil {
 		panic("assess: " + err.Error())
 	}
@@ -223,7 +219,8 @@ type air struct {
 	part  string
 }
 
-// expansion is the leaf of a material's coefficient.
+// expansion is the leaf of a material's coefficient. A gauge without a scale of
+// its own, such as a dial, has none: what it shows is a small difference.
 func (e *evaluation) expansion(material string) gum.ID {
 	m := e.Library.Materials[material]
 	return e.g.Leaf(gum.Leaf{Key: "alpha:" + material, Kind: gum.Expansion, Ref: material, Value: m.Expansion.SI(),

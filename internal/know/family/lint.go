@@ -30,6 +30,9 @@ func (c *compiler) characteristics() []*Characteristic {
 		}
 		c.quantity(path, ch)
 		c.limits(path, ch)
+		if len(ch.Gauges) == 0 && ch.Relation == "" && ch.Quantity != Check {
+			c.say(path, "family.no-gauge", "found", ch.ID)
+		}
 		for k, g := range ch.Gauges {
 			c.knows(fmt.Sprintf("%s.gauges[%d]", path, k), g, c.known.Instruments, "family.unknown-instrument")
 		}

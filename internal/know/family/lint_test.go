@@ -70,6 +70,7 @@ characteristics:
   name: {en: End float}
   quantity: length
   unit: mm
+  gauges: [dial]
   nominal: 0.12 mm
 `
 
@@ -82,7 +83,7 @@ func set(names ...string) map[string]bool {
 }
 
 func known() Known {
-	return Known{Materials: set("grey-iron", "steel"), Instruments: set("bore-gauge"), Findings: set("bore-worn"),
+	return Known{Materials: set("grey-iron", "steel"), Instruments: set("bore-gauge", "dial"), Findings: set("bore-worn"),
 		Conditions: set("caps-tight"), Sources: set("made-up"), PlanRows: set("block/bore"),
 		Relations: func(name string) (Signature, bool) {
 			switch name {
@@ -159,6 +160,7 @@ func TestLintRules(t *testing.T) {
 		{"family.unknown-name", "{for: reuse, min: 80.000 mm", "{for: reuse, where: {cyl: [\"9\"]}, min: 80.000 mm"},
 		{"family.unknown-source", "source: made-up, status: from memory}\n- id: block/taper", "source: hearsay, status: from memory}\n- id: block/taper"},
 		{"family.unknown-instrument", "gauges: [bore-gauge]", "gauges: [ruler]"},
+		{"family.no-gauge", "  gauges: [bore-gauge]\n  condition: [caps-tight]\n", ""},
 		{"family.unknown-condition", "condition: [caps-tight]", "condition: [on-a-monday]"},
 		{"family.unknown-plan-row", "plan: [block/bore]", "plan: [block/boar]"},
 		{"family.unknown-finding", "finding: bore-worn", "finding: bore-sad"},

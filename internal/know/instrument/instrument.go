@@ -27,6 +27,7 @@ type Instrument struct {
 	Set        string        `json:"set,omitempty" jsonschema:"enum=master,description=reads a deviation from a master or from another gauge it was set on"`
 	SetRepeat  unit.Quantity `json:"set_repeat,omitzero" jsonschema:"description=standard deviation of one setting"`
 	Material   string        `json:"material,omitempty" jsonschema:"description=of the scale; the gauge's own temperature matters then"`
+	Turn       unit.Quantity `json:"turn,omitzero" dim:"length" jsonschema:"description=how far one turn of its thimble or dial is, which a person can miss"`
 	Minutes    int           `json:"minutes" jsonschema:"minimum=1,maximum=120,description=to take one reading again with care"`
 	Interval   bool          `json:"interval,omitempty" jsonschema:"description=a feeler: true size lies within one step, evenly"`
 	Source     cite.Key      `json:"source"`
