@@ -7,6 +7,7 @@
 package fault
 
 import (
+	"errors"
 	"fmt"
 	"sort"
 	"strings"
@@ -142,15 +143,18 @@ func (l List) Sort() {
 }
 
 // All flattens any error into a list: a List stays, a Fault becomes a list of
-// one, another error becomes a Broken fault with the key "fault.other".
+// one, whatever wraps them; another error becomes a Broken fault with the key
+// "fault.other".
 func All(err error) List {
-	switch e := err.(type) {
-	case nil:
+	var list List
+	var one *Fault
+	switch {
+	case err == nil:
 		return nil
-	case List:
-		return e
-	case *Fault:
-		return List{e}
+	case errors.As(err, &list):
+		return list
+	case errors.As(err, &one):
+		return List{one}
 	}
 	return List{New(Broken, "fault.other", "error", err.Error()).Because(err)}
 }

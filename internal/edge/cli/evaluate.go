@@ -76,15 +76,19 @@ func (s *shell) readings(name string, lay *family.Layout) (*readings.Sheet, erro
 	if err != nil {
 		return nil, fault.New(fault.Missing, "cli.no-file", "file", name).At(name, 1, 1)
 	}
-	known := map[string]bool{}
-	for id := range s.lib.Instruments {
-		known[id] = true
-	}
-	sh, faults := readings.Parse(name, b, lay, known)
+	sh, faults := readings.Reader{Layout: lay, Instruments: names(s.lib.Instruments), Conditions: names(s.lib.Conditions)}.Parse(name, b)
 	if len(faults) > 0 {
 		return nil, faults
 	}
 	return &sh, nil
+}
+
+func names[T any](m map[string]T) map[string]bool {
+	out := make(map[string]bool, len(m))
+	for id := range m {
+		out[id] = true
+	}
+	return out
 }
 
 func (c *evaluateCmd) assess(s *shell, lay *family.Layout, sh *readings.Sheet) (sheet.Input, error) {
