@@ -11,14 +11,15 @@ import (
 // Number is a value as it stands in a cell.
 type Number struct {
 	Text, Unit string
+	Ratio      bool // a pure number, which has no unit
 }
 
 // number is a value with its unit apart, so that a page can set it small.
 func (r Reader) number(y, unit string) Number {
 	if unit == "1" {
-		unit = ""
+		return Number{Text: r.Num(y), Ratio: true}
 	}
-	return Number{r.Num(y), unit}
+	return Number{Text: r.Num(y), Unit: unit}
 }
 
 // bar places a value between its limits. All floats are in the formula unit.

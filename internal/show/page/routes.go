@@ -1,0 +1,14 @@
+package page
+
+// Routes are the patterns of every address that a page may lead to. The site
+// registers exactly these for reading; a test in its package says so.
+func Routes() []string {
+	return []string{
+		"/", "/open", "/import", "/legend", "/cautions", "/reader",
+		"/job/{job}", "/job/{job}/part/{component}", "/job/{job}/at/{position...}",
+		"/job/{job}/correct/{key}", "/job/{job}/withdraw/{key}",
+		"/job/{job}/findings", "/job/{job}/questions", "/job/{job}/targets", "/job/{job}/log",
+		"/job/{job}/record.pdf", "/job/{job}/assessment.json",
+		"/family/{id}", "/static/{file}",
+	}
+}
