@@ -37,6 +37,7 @@ const (
 // cli.help.
 type commands struct {
 	Evaluate evaluateCmd `cmd:"" help:"${help_evaluate}"`
+	Serve    serveCmd    `cmd:"" help:"${help_serve}"`
 	Demo     demoCmd     `cmd:"" help:"${help_demo}"`
 	Family   struct {
 		Lint   lintCmd   `cmd:"" help:"${help_lint}"`

@@ -19,6 +19,7 @@ import (
 type demoCmd struct {
 	Addr   string `default:"127.0.0.1:0" help:"${help_addr}"`
 	Seed   uint64 `help:"${help_seed}"`
+	Lang   string `default:"en" enum:"en,de" help:"${help_lang}"`
 	Export string `help:"${help_export}"`
 	Job    string `default:"2026-014" help:"${help_export_job}"`
 }
@@ -27,6 +28,9 @@ type demoCmd struct {
 func (c *demoCmd) Run(s *shell) error {
 	if c.Export != "" {
 		return c.export(s)
+	}
+	if faults := s.lib.AllFamilies(s.files); len(faults) > 0 {
+		return faults
 	}
 	made, err := s.invent(c.Seed)
 	if err != nil {
@@ -37,7 +41,7 @@ func (c *demoCmd) Run(s *shell) error {
 		return fault.New(fault.Broken, "cli.no-out", "dir", os.TempDir()).Because(err)
 	}
 	defer os.RemoveAll(dir)
-	return s.open(dir, c.Addr, "cli.demo-at", made)
+	return s.open(site{dir: dir, addr: c.Addr, lang: c.Lang, say: "cli.demo-at", first: made})
 }
 
 // truths are the invented jobs of the knowledge folder by their id.
