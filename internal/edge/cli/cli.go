@@ -100,15 +100,23 @@ func (s *shell) vars() kong.Vars {
 	return v
 }
 
-// load reads the knowledge folder, without the families.
+// load reads the knowledge folder and its sentences; the rest of the knowledge
+// is read by the commands that need it.
 func (s *shell) load() error {
 	files, err := gather(s.Files)
 	if err != nil {
 		return err
 	}
 	s.files = files
-	lib, faults := library.Read(files, s.reg.Signature)
-	s.lib, s.book = lib, lib.Book("en")
+	books, faults := library.Words(files)
+	s.book = books["en"]
+	return faults.OrNil()
+}
+
+// know reads the knowledge of the folder, without the families.
+func (s *shell) know() error {
+	lib, faults := library.Read(s.files, s.reg.Signature)
+	s.lib = lib
 	return faults.OrNil()
 }
 

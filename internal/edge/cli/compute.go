@@ -23,6 +23,9 @@ const mostInput = 1 << 20
 
 // Run lists, describes or computes.
 func (c *computeCmd) Run(s *shell) error {
+	if err := s.know(); err != nil {
+		return err
+	}
 	if c.Name == "" {
 		return c.list(s)
 	}

@@ -26,6 +26,9 @@ type demoCmd struct {
 
 // Run serves the workshop until it is stopped, or exports.
 func (c *demoCmd) Run(s *shell) error {
+	if err := s.know(); err != nil {
+		return err
+	}
 	if c.Export != "" {
 		return c.export(s)
 	}

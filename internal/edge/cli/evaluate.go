@@ -11,6 +11,8 @@ import (
 	"strings"
 	"time"
 
+	"golang.org/x/sync/errgroup"
+
 	"fettle/internal/base/fault"
 	"fettle/internal/facts/job"
 	"fettle/internal/facts/readings"
@@ -38,9 +40,9 @@ const patience = time.Second
 // Run reads both files, assesses and writes the results; findings are no
 // failure.
 func (c *evaluateCmd) Run(s *shell) error {
-	lay, faults := s.family(c.Family)
-	if len(faults) > 0 {
-		return faults
+	lay, err := s.prepare(c.Family)
+	if err != nil {
+		return err
 	}
 	sh, err := s.readings(c.Readings, lay)
 	if err != nil {
@@ -62,6 +64,21 @@ func (c *evaluateCmd) Run(s *shell) error {
 		return err
 	}
 	return c.say(s, in.Case.Assessment, files)
+}
+
+// prepare reads the knowledge and a family file side by side.
+func (s *shell) prepare(name string) (*family.Layout, error) {
+	text, err := os.ReadFile(name)
+	if err != nil {
+		return nil, fault.New(fault.Missing, "cli.no-file", "file", name).At(name, 1, 1)
+	}
+	draft := make(chan *family.Draft, 1)
+	go func() { draft <- family.Open(name, text, family.Validator()) }()
+	if err := s.know(); err != nil {
+		return nil, err
+	}
+	lay, faults := s.lib.Keep(<-draft)
+	return lay, faults.OrNil()
 }
 
 // readings reads a file of readings from disk, no more of it than a sheet may
@@ -120,22 +137,28 @@ func mark(lang string) byte {
 	return '.'
 }
 
-// results makes every file of the folder, by its name.
+// results makes every file of the folder, by its name; each kind is made by
+// itself, since none leans on another.
 func (c *evaluateCmd) results(s *shell, in sheet.Input) (map[string][]byte, error) {
-	j, err := json.Marshal(in.Case.Assessment)
-	if err != nil {
+	var record, data, table []byte
+	var plots map[string][]byte
+	var g errgroup.Group
+	g.Go(func() (err error) { record, err = sheet.Record(in); return err })
+	g.Go(func() (err error) { data, err = json.Marshal(in.Case.Assessment); return err })
+	g.Go(func() error { plots = sheet.Plots(in); return nil })
+	g.Go(func() error { table = text.Table(in.Case, in.Reader, tableWidth); return nil })
+	if err := g.Wait(); err != nil {
 		return nil, err
 	}
-	pdf, err := sheet.Record(in)
-	if err != nil {
-		return nil, err
-	}
-	files := map[string][]byte{"assessment.json": append(j, '\n'), "record.pdf": pdf, "assessment.txt": text.Table(in.Case, in.Reader, 110)}
-	for name, b := range sheet.Plots(in) {
+	files := map[string][]byte{"assessment.json": append(data, '\n'), "record.pdf": record, "assessment.txt": table}
+	for name, b := range plots {
 		files[filepath.Join("plots", name)] = b
 	}
 	return files, nil
 }
+
+// tableWidth is the width of assessment.txt in characters.
+const tableWidth = 110
 
 // write puts files into a folder, each whole or not at all.
 func write(dir string, files map[string][]byte) error {

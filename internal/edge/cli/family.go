@@ -33,6 +33,9 @@ type lintLine struct {
 
 // Run lints each file and reports all problems of all of them.
 func (c *lintCmd) Run(s *shell) error {
+	if err := s.know(); err != nil {
+		return err
+	}
 	var all fault.List
 	var results []lintResult
 	for _, name := range c.Files {

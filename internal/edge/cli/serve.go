@@ -31,6 +31,9 @@ type serveCmd struct {
 
 // Run serves until the process is told to stop.
 func (c *serveCmd) Run(s *shell) error {
+	if err := s.know(); err != nil {
+		return err
+	}
 	if faults := s.lib.AllFamilies(s.files); len(faults) > 0 {
 		return faults
 	}

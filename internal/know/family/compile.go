@@ -35,20 +35,40 @@ func Schema() []byte {
 // Validator is the compiled schema; make it once.
 func Validator() *jsonschema.Schema { return file.Compile(Schema()) }
 
-// Parse reads, checks and lays out a family file. Every problem is reported,
-// each with line and column; the layout is nil if there is any.
-func Parse(name string, text []byte, v *jsonschema.Schema, known Known) (*Layout, fault.List) {
-	f, doc, faults := file.Read[Family](name, text, v)
-	if doc == nil || len(faults) > 0 && len(f.Characteristics) == 0 {
-		return nil, faults
+// Draft is a family file that has been read and held against the schema, but
+// not yet against the rest of the knowledge.
+type Draft struct {
+	Text   []byte
+	f      Family
+	doc    *file.Doc
+	faults fault.List
+}
+
+// Open reads a family file. Its faults come with Layout.
+func Open(name string, text []byte, v *jsonschema.Schema) *Draft {
+	d := &Draft{Text: text}
+	d.f, d.doc, d.faults = file.Read[Family](name, text, v)
+	return d
+}
+
+// Layout checks a draft and lays it out. Every problem is reported, each with
+// line and column; the layout is nil if there is any.
+func (d *Draft) Layout(known Known) (*Layout, fault.List) {
+	if d.doc == nil || len(d.faults) > 0 && len(d.f.Characteristics) == 0 {
+		return nil, d.faults
 	}
-	c := &compiler{doc: doc, f: &f, known: known, faults: faults}
+	c := &compiler{doc: d.doc, f: &d.f, known: known, faults: d.faults}
 	l := c.run()
 	if len(c.faults) > 0 {
 		c.faults.Sort()
 		return nil, c.faults
 	}
 	return l, nil
+}
+
+// Parse opens a family file and lays it out.
+func Parse(name string, text []byte, v *jsonschema.Schema, known Known) (*Layout, fault.List) {
+	return Open(name, text, v).Layout(known)
 }
 
 type compiler struct {

@@ -49,18 +49,20 @@ func Read(files Files, relations family.Relations) (*Library, fault.List) {
 		Instruments: map[string]instrument.Instrument{}, Conditions: map[string]instrument.Condition{},
 		Findings: map[string]finding.Finding{}, Words: map[string]*words.Book{},
 		Families: map[string]*family.Layout{}, Digests: map[string]string{}}
-	var faults fault.List
-	src, doc, fl := read[source.File](files, "sources.yaml")
+	sources, materials := later[source.File](files, "sources.yaml"), later[material.File](files, "materials.yaml")
+	instruments, findings := later[instrument.File](files, "instruments.yaml"), later[finding.File](files, "findings.yaml")
+	faults := l.words(files)
+	src, doc, fl := sources()
 	faults = append(faults, fl...)
 	for i, s := range src.Sources {
 		faults = append(faults, once(l.Sources, string(s.ID), s, doc, "sources", i)...)
 	}
-	mat, doc, fl := read[material.File](files, "materials.yaml")
+	mat, doc, fl := materials()
 	faults = append(faults, fl...)
 	for i, m := range mat.Materials {
 		faults = append(faults, once(l.Materials, m.ID, m, doc, "materials", i)...)
 	}
-	ins, doc, fl := read[instrument.File](files, "instruments.yaml")
+	ins, doc, fl := instruments()
 	faults = append(faults, fl...)
 	for i, m := range ins.Instruments {
 		faults = append(faults, once(l.Instruments, m.ID, m, doc, "instruments", i)...)
@@ -68,7 +70,7 @@ func Read(files Files, relations family.Relations) (*Library, fault.List) {
 	for i, m := range ins.Conditions {
 		faults = append(faults, once(l.Conditions, m.ID, m, doc, "conditions", i)...)
 	}
-	fin, doc, fl := read[finding.File](files, "findings.yaml")
+	fin, doc, fl := findings()
 	faults = append(faults, fl...)
 	for i, m := range fin.Findings {
 		faults = append(faults, once(l.Findings, m.ID, m, doc, "findings", i)...)
@@ -77,7 +79,6 @@ func Read(files Files, relations family.Relations) (*Library, fault.List) {
 	plan, fl := readPlan("plan.csv", files["plan.csv"])
 	faults = append(faults, fl...)
 	l.Plan = plan
-	faults = append(faults, l.words(files)...)
 	for _, name := range []string{"sources.yaml", "materials.yaml", "instruments.yaml", "findings.yaml"} {
 		sum := sha256.Sum256(files[name])
 		l.shared = append(l.shared, sum[:]...)
@@ -93,13 +94,20 @@ func (l *Library) Family(name string, text []byte) (*family.Layout, fault.List) 
 	if l.validator == nil {
 		l.validator = family.Validator()
 	}
-	lay, faults := family.Parse(name, text, l.validator, l.known)
+	return l.Keep(family.Open(name, text, l.validator))
+}
+
+// Keep lays out a family file that was opened before and keeps it under its id.
+func (l *Library) Keep(d *family.Draft) (*family.Layout, fault.List) {
+	lay, faults := d.Layout(l.known)
 	if len(faults) > 0 {
 		return nil, faults
 	}
-	sum := sha256.Sum256(append(append([]byte(nil), text...), l.shared...))
+	h := sha256.New()
+	h.Write(d.Text)
+	h.Write(l.shared)
 	l.Families[lay.Family.ID] = lay
-	l.Digests[lay.Family.ID] = hex.EncodeToString(sum[:])
+	l.Digests[lay.Family.ID] = hex.EncodeToString(h.Sum(nil))
 	return lay, nil
 }
 
@@ -128,12 +136,13 @@ func (l *Library) Book(lang string) *words.Book {
 	return l.Words["en"]
 }
 
-func (l *Library) words(files Files) fault.List {
+// Words reads the sentences alone, every language over English.
+func Words(files Files) (map[string]*words.Book, fault.List) {
 	en, err := words.Parse("en", files["words/en.yaml"], nil)
 	if err != nil {
-		return fault.All(err)
+		return nil, fault.All(err)
 	}
-	l.Words["en"] = en
+	books := map[string]*words.Book{"en": en}
 	var faults fault.List
 	for n, text := range files {
 		lang := strings.TrimSuffix(strings.TrimPrefix(n, "words/"), ".yaml")
@@ -142,14 +151,31 @@ func (l *Library) words(files Files) fault.List {
 		}
 		b, err := words.Parse(lang, text, en)
 		faults = append(faults, fault.All(err)...)
-		l.Words[lang] = b
+		books[lang] = b
 	}
+	return books, faults
+}
+
+func (l *Library) words(files Files) fault.List {
+	books, faults := Words(files)
+	l.Words = books
 	return faults
 }
 
-func read[T any](files Files, name string) (T, *file.Doc, fault.List) {
-	var zero T
-	return file.Read[T](name, files[name], file.Compile(file.Schema(&zero, name, name)))
+// later begins to read a file at once and hands it over when asked.
+func later[T any](files Files, name string) func() (T, *file.Doc, fault.List) {
+	var v T
+	var doc *file.Doc
+	var faults fault.List
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		v, doc, faults = file.Read[T](name, files[name], file.Compile(file.Schema(&v, name, name)))
+	}()
+	return func() (T, *file.Doc, fault.List) {
+		<-done
+		return v, doc, faults
+	}
 }
 
 func once[T any](m map[string]T, id string, v T, doc *file.Doc, list string, i int) fault.List {
