@@ -13,15 +13,21 @@ import (
 const device = "readings.csv"
 
 // Entries makes one entry a reading, in the order of the file; keyOf gives the
-// key of reading i. A reading without a time gets none: whoever stores the
+// key of reading i, nil stands for keys made of content. A reading without a
+// time gets none: whoever stores the
 // entries gives it the time of import.
 func (s *Sheet) Entries(stream string, keyOf func(i int) entry.Key) ([]entry.Entry, error) {
 	out := make([]entry.Entry, 0, len(s.Readings))
 	for i := range s.Readings {
 		r := &s.Readings[i]
-		e, err := entry.New(stream, keyOf(i), entry.Reading, r.Person, device, r.Time, r.ReadingV1)
+		e, err := entry.New(stream, entry.Key{}, entry.Reading, r.Person, device, r.Time, r.ReadingV1)
 		if err != nil {
 			return nil, err
+		}
+		if keyOf == nil {
+			e.Key = contentKey(stream, entry.Reading, r.Person, r.Time, e.Payload)
+		} else {
+			e.Key = keyOf(i)
 		}
 		out = append(out, e)
 	}
@@ -33,7 +39,7 @@ func (s *Sheet) Entries(stream string, keyOf func(i int) entry.Key) ([]entry.Ent
 func (s *Sheet) Keys(stream string) func(i int) entry.Key {
 	return func(i int) entry.Key {
 		r := &s.Readings[i]
-		return contentKey(stream, entry.Reading, r.Person, r.Time, r.ReadingV1)
+		return contentKey(stream, entry.Reading, r.Person, r.Time, canonical(r.ReadingV1))
 	}
 }
 
@@ -44,7 +50,7 @@ func (s *Sheet) ShopEntries() ([]entry.Entry, error) {
 	at := s.first()
 	var out []entry.Entry
 	add := func(kind entry.Kind, payload any) error {
-		e, err := entry.New(entry.ShopStream, contentKey(entry.ShopStream, kind, "", at, payload), kind, "", device, at, payload)
+		e, err := entry.New(entry.ShopStream, contentKey(entry.ShopStream, kind, "", at, canonical(payload)), kind, "", device, at, payload)
 		out = append(out, e)
 		return err
 	}
@@ -81,11 +87,11 @@ func (s *Sheet) ToState(opened job.OpenedV1) (*job.State, *shop.State, error) {
 	}
 	stream := entry.JobStream(opened.Job)
 	at := s.first()
-	first, err := entry.New(stream, contentKey(stream, entry.JobOpened, "", at, opened), entry.JobOpened, "", device, at, opened)
+	first, err := entry.New(stream, contentKey(stream, entry.JobOpened, "", at, canonical(opened)), entry.JobOpened, "", device, at, opened)
 	if err != nil {
 		return nil, nil, err
 	}
-	readings, err := s.Entries(stream, s.Keys(stream))
+	readings, err := s.Entries(stream, nil)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -119,17 +125,22 @@ func rows(entries []entry.Entry) []entry.Row {
 	return out
 }
 
-// contentKey is the first half of a SHA-256 over what an entry says.
-func contentKey(stream string, kind entry.Kind, person string, time int64, payload any) entry.Key {
+// canonical is a payload as it stands in an entry.
+func canonical(payload any) []byte {
 	b, err := entry.Canonical(payload)
 	if err != nil {
 		panic("readings: a payload of strings is always JSON: " + err.Error())
 	}
+	return b
+}
+
+// contentKey is the first half of a SHA-256 over what an entry says.
+func contentKey(stream string, kind entry.Kind, person string, time int64, payload []byte) entry.Key {
 	h := sha256.New()
 	for _, f := range []string{"fettle readings 1", stream, string(kind), person, strconv.FormatInt(time, 10)} {
 		h.Write([]byte(strconv.Itoa(len(f)) + ":" + f))
 	}
-	h.Write(b)
+	h.Write(payload)
 	var k entry.Key
 	copy(k[:], h.Sum(nil))
 	return k
