@@ -38,12 +38,12 @@ components:
   - {id: block, name: {en: Block}, system: block, material: iron}
   - {id: crank, name: {en: Crank}, system: crank, material: iron}
 characteristics:
-  - {id: block/bore, name: {en: Bore}, per: [cyl, height, axis], quantity: length, unit: mm, decimals: 3, condition: [caps-tight, torque-plate]}
+  - {id: block/bore, name: {en: Bore}, per: [cyl, height, axis], quantity: length, unit: mm, gauges: [micrometer], decimals: 3, condition: [caps-tight, torque-plate]}
   - {id: block/taper, name: {en: Taper}, per: [cyl], quantity: length, unit: mm, decimals: 3, relation: range, bind: {d: {from: block/bore}}}
   - {id: block/crack, name: {en: Cracks}, quantity: check}
-  - {id: block/volume, name: {en: Volume}, per: [cyl], quantity: volume, unit: cm³, decimals: 1}
-  - {id: crank/journal, name: {en: Journal}, per: [main, plane], quantity: length, unit: mm, decimals: 3}
-  - {id: crank/bolt, name: {en: Bolt torque}, quantity: torque, unit: N·m}
+  - {id: block/volume, name: {en: Volume}, per: [cyl], quantity: volume, unit: cm³, gauges: [micrometer], decimals: 1}
+  - {id: crank/journal, name: {en: Journal}, per: [main, plane], quantity: length, unit: mm, gauges: [micrometer], decimals: 3}
+  - {id: crank/bolt, name: {en: Bolt torque}, quantity: torque, unit: N·m, gauges: [micrometer]}
 `
 
 var layoutOnce = sync.OnceValues(func() (*family.Layout, error) {

@@ -20,8 +20,8 @@ const head = `# fettle readings 1
 # decimal: point
 # job: 2026-014 Hillclimb five
 # person AK: machinist
-# gauge M07: outside-micrometer-75-100, serial 0815/7
-# gauge B02: bore-gauge-50-100, set on M07
+# gauge M07: micrometer, serial 0815/7
+# gauge B02: bore-gauge, set on M07
 position,state,value,unit,gauge,master,part_temp,gauge_temp,condition,person,time,note
 `
 
@@ -40,8 +40,8 @@ func TestParse(t *testing.T) {
 	}
 	want := Sheet{Job: "2026-014", Title: "Hillclimb five", Delimiter: "comma", Decimal: "point",
 		People: []shop.PersonV1{{Person: "AK", Initials: "AK", Role: "machinist"}},
-		Gauges: []shop.GaugeV1{{Gauge: "M07", Type: "outside-micrometer-75-100", Serial: "0815/7"},
-			{Gauge: "B02", Type: "bore-gauge-50-100", Master: "M07"}},
+		Gauges: []shop.GaugeV1{{Gauge: "M07", Type: "micrometer", Serial: "0815/7"},
+			{Gauge: "B02", Type: "bore-gauge", Master: "M07"}},
 		Readings: []Row{
 			{ReadingV1: job.ReadingV1{Position: "block/bore/1/H1/T", State: "found", Typed: "83.012 mm", Value: "83.012", Unit: "mm",
 				Gauge: "B02", Master: "M07", PartTemp: "19.5", GaugeTemp: "19.5", Condition: []string{"caps-tight", "torque-plate"}},
@@ -134,7 +134,7 @@ func TestBadInput(t *testing.T) {
 		{"bad job", strings.Replace(head, "2026-014", "20/26", 1) + good, []string{"4:8 readings.bad-id"}},
 		{"bad person", strings.Replace(head, "person AK", "person A+K", 1) + row(colPerson, ""), []string{"5:1 readings.bad-id"}},
 		{"bad gauge", strings.Replace(head, "gauge M07", "gauge M 07", 1) + row(colMaster, ""), []string{"6:1 readings.bad-id", "7:40 readings.unknown-gauge"}},
-		{"bad gauge type", strings.Replace(head, "bore-gauge-50-100, set", "bore gauge, set", 1) + row(colGauge, "M07"), []string{"7:14 readings.bad-declaration"}},
+		{"bad gauge type", strings.Replace(head, "bore-gauge, set", "bore gauge, set", 1) + row(colGauge, "M07"), []string{"7:14 readings.bad-declaration"}},
 		{"gauge twice", strings.Replace(head, "gauge B02", "gauge M07", 1) + row(colGauge, "M07"), []string{"7:1 readings.duplicate-declaration"}},
 		{"saved by a spreadsheet", strings.Replace(head, "# job: 2026-014 Hillclimb five", "# job: 2026-014 Hillclimb five,,,,,,,,,,,", 1) + good, []string{"4:1 readings.padded"}},
 		{"quoted declaration", strings.Replace(head, "# job: 2026-014 Hillclimb five", `"# job: 2026-014 Hillclimb five"`, 1) + good, []string{"4:1 readings.padded"}},
@@ -269,7 +269,7 @@ func TestRepeats(t *testing.T) {
 
 // Law: instrument types are checked where they are known, at their declaration.
 func TestInstruments(t *testing.T) {
-	_, faults := Parse("r", []byte(head+good), layout(t), map[string]bool{"bore-gauge-50-100": true})
+	_, faults := Parse("r", []byte(head+good), layout(t), map[string]bool{"bore-gauge": true})
 	if len(faults) != 1 || faults[0].Key != "readings.unknown-instrument" || faults[0].Line != 6 || faults[0].Col != 14 {
 		t.Error(faults)
 	}
