@@ -133,7 +133,7 @@ func TestBadInput(t *testing.T) {
 		{"unknown declaration", strings.Replace(head, "# job", "# jobs", 1) + good, []string{"4:1 readings.unknown-declaration"}},
 		{"bad job", strings.Replace(head, "2026-014", "20/26", 1) + good, []string{"4:8 readings.bad-id"}},
 		{"bad person", strings.Replace(head, "person AK", "person A+K", 1) + row(colPerson, ""), []string{"5:1 readings.bad-id"}},
-		{"bad gauge", strings.Replace(head, "gauge M07", "gauge M 07", 1) + row(colMaster, ""), []string{"6:1 readings.bad-id", "7:40 readings.unknown-gauge"}},
+		{"bad gauge", strings.Replace(head, "gauge M07", "gauge M 07", 1) + row(colMaster, ""), []string{"6:1 readings.bad-id", "7:33 readings.unknown-gauge"}},
 		{"bad gauge type", strings.Replace(head, "bore-gauge, set", "bore gauge, set", 1) + row(colGauge, "M07"), []string{"7:14 readings.bad-declaration"}},
 		{"gauge twice", strings.Replace(head, "gauge B02", "gauge M07", 1) + row(colGauge, "M07"), []string{"7:1 readings.duplicate-declaration"}},
 		{"saved by a spreadsheet", strings.Replace(head, "# job: 2026-014 Hillclimb five", "# job: 2026-014 Hillclimb five,,,,,,,,,,,", 1) + good, []string{"4:1 readings.padded"}},
