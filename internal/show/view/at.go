@@ -37,6 +37,7 @@ type At struct {
 	Leaned    []Link // values that lean on this one
 	Budget    Drawing
 	Shares    []Share
+	Rest      string // causes too small to draw
 	Readings  []Reading
 	Questions []Question
 	Derived   bool
@@ -121,7 +122,7 @@ func (c *Case) judged(r Reader, p *family.Place, val *assess.Value, v *At) {
 	for _, m := range val.Missing {
 		v.Missing = append(v.Missing, Link{Href: AtHref(c.id(), m, ""), Text: c.Place(r, m)})
 	}
-	if p.Char.Quantity != family.Check {
+	if p.Char.Quantity != family.Check && val.Limit != nil {
 		v.Bar = c.large(r, val)
 	}
 	if why, _ := c.Assessment.Explain(val); why != nil {
@@ -129,7 +130,7 @@ func (c *Case) judged(r Reader, p *family.Place, val *assess.Value, v *At) {
 		v.Source = c.source(string(why.Source))
 		v.Because = c.because(r, val, 0)
 	}
-	v.Budget, v.Shares = c.budget(r, val)
+	v.Budget, v.Shares, v.Rest = c.budget(r, val)
 	v.Leaned = c.leaned(r, p, val.State)
 }
 

@@ -55,7 +55,7 @@ func (r Reader) relation(name string) string { return r.or("page.relation."+name
 
 // cause names a cause of a value or of its doubt.
 func (c *Case) cause(r Reader, cause, ref string) string {
-	name := r.or("page.cause."+cause, cause)
+	name := r.or("page.cause."+cause, r.relation(cause))
 	if ref == "" {
 		return name
 	}
@@ -71,7 +71,14 @@ func (c *Case) reference(r Reader, cause, ref string) string {
 	}
 	switch cause {
 	case "gauge", "master", "setting", "resolution", "repeat":
-		return c.gauge(r, ref)
+		return ref // its type stands with the reading
+	case "part-temp", "gauge-temp", "room":
+		if decimal(ref) {
+			return r.With(ref, "°C")
+		}
+		if c.has(componentOf(ref)) {
+			return c.Part(r, ref)
+		}
 	}
 	if m, ok := c.Library.Materials[ref]; ok {
 		return m.Name.In(r.Lang)
@@ -89,18 +96,29 @@ func cutPrefix(s, p string) (string, bool) {
 // Share is one cause of doubt as text, beside its bar.
 type Share struct{ Cause, U, Part string }
 
-// budget is the parts of a doubt, drawn and as text.
-func (c *Case) budget(r Reader, v *assess.Value) (Drawing, []Share) {
+// least is the part of a variance below which a cause is only counted.
+const least = 0.001
+
+// budget is the parts of a doubt, drawn and as text. Causes that make up less
+// than a thousandth stand in one line at the end.
+func (c *Case) budget(r Reader, v *assess.Value) (svg Drawing, rows []Share, rest string) {
 	var b plot.Budget
-	var rows []Share
 	_, parts := c.Assessment.Explain(v)
-	for _, s := range parts {
+	small := 0
+	for i, s := range parts {
+		if i > 0 && s.Frac < least {
+			small++
+			continue
+		}
 		row := Share{c.cause(r, s.Cause, s.Ref), r.With(s.U, v.UUnit), r.With(s.Part, "%")}
 		rows = append(rows, row)
 		b.Bars = append(b.Bars, plot.BudgetBar{Label: plain(row.Cause), Figure: plain(row.Part), Note: plain(row.U), Share: s.Frac})
 	}
 	if len(rows) == 0 {
-		return "", nil
+		return "", nil, ""
 	}
-	return Drawing(plot.Inline(plot.LargeWidth, b.Height(), r.T("page.at.budget"), func(cv plot.Canvas) { b.Draw(cv, plot.Point{}, plot.LargeWidth) })), rows
+	if small > 0 {
+		rest = r.N("page.at.budget.rest", small)
+	}
+	return Drawing(plot.Inline(plot.LargeWidth, b.Height(), r.T("page.at.budget"), func(cv plot.Canvas) { b.Draw(cv, plot.Point{}, plot.LargeWidth) })), rows, rest
 }

@@ -88,7 +88,7 @@ func (c *Case) FindingsPage(r Reader) Findings {
 
 func (c *Case) finding(r Reader, f *assess.Finding) Finding {
 	e := &f.Entry
-	v := Finding{Anchor: anchor(f), Title: c.findingTitle(r, f), Plate: r.plate(plot.Verdict(f.Verdict)),
+	v := Finding{Anchor: anchor(f), Title: c.findingTitle(r, f), Plate: c.worstPlate(r, f),
 		Part:     Link{Href: JobHref(c.id(), "part", componentOf(f.Part)), Text: c.Part(r, f.Part)},
 		Measured: c.evidenceLine(r, f), Leaving: c.fill(r, e.Leaving.In(r.Lang), f), Causes: c.fill(r, e.Causes.In(r.Lang), f),
 		Source: c.source(string(e.Source)), Status: c.status(r, string(e.Status))}
@@ -156,6 +156,27 @@ func (c *Case) check(r Reader, y string) string {
 		return r.T("page.check." + y)
 	}
 	return y
+}
+
+// worstPlate is the plate of the value that a finding's sentence speaks of.
+func (c *Case) worstPlate(r Reader, f *assess.Finding) Plate {
+	if e := worst(f); e != nil {
+		if v, ok := c.Assessment.Find(e.Position, e.State); ok && v.Verdict == f.Verdict {
+			return c.plate(r, v)
+		}
+	}
+	return r.plate(plot.Verdict(f.Verdict))
+}
+
+// ways names the ways out of a finding in one line.
+func (c *Case) ways(r Reader, f *assess.Finding) string {
+	var out []string
+	for _, o := range f.Entry.Options {
+		if w := r.or("page.outcome."+o.Outcome, o.Outcome); len(out) == 0 || out[len(out)-1] != w {
+			out = append(out, w)
+		}
+	}
+	return strings.Join(out, " · ")
 }
 
 // worst is the evidence that a finding's sentence speaks of.

@@ -16,6 +16,7 @@ type Job struct {
 	Findings  []Line // first lines, worst first
 	More      string // how many findings are not shown
 	Questions []Line
+	MoreAsked string
 	Targets   []Target
 	Rule      string // decision rule in words
 	RuleSmall string
@@ -49,8 +50,11 @@ type Line struct {
 	Small  string
 }
 
-// shownFindings is how many first lines the page of an engine carries.
-const shownFindings = 8
+// How many first lines the page of an engine carries.
+const (
+	shownFindings  = 8
+	shownQuestions = 5
+)
 
 // JobPage makes the page of one engine.
 func (c *Case) JobPage(r Reader) Job {
@@ -69,7 +73,12 @@ func (c *Case) JobPage(r Reader) Job {
 	}
 	v.Systems = c.systems(r)
 	v.Findings, v.More = c.firstFindings(r)
-	for _, q := range c.openQuestions(r) {
+	asked := c.openQuestions(r)
+	if len(asked) > shownQuestions {
+		v.MoreAsked = r.N("page.job.asked", len(asked)-shownQuestions)
+		asked = asked[:shownQuestions]
+	}
+	for _, q := range asked {
 		v.Questions = append(v.Questions, Line{Link: Link{Href: q.Href, Text: q.Text}, Small: q.Where})
 	}
 	return v
@@ -161,7 +170,7 @@ func (c *Case) firstFindings(r Reader) (out []Line, more string) {
 			return out, r.N("page.job.more", len(all)-shownFindings)
 		}
 		out = append(out, Line{Link: Link{Href: JobHref(c.id(), "findings") + "#" + anchor(f), Text: c.findingTitle(r, f)},
-			Plate: r.plate(plot.Verdict(f.Verdict)), Weight: r.T("page.severity." + string(f.Severity)), Small: c.evidenceLine(r, f)})
+			Plate: c.worstPlate(r, f), Weight: r.T("page.severity." + string(f.Severity)), Small: c.ways(r, f)})
 	}
 	return out, ""
 }

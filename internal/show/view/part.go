@@ -48,6 +48,7 @@ type RowGroup struct {
 	Limits     []string // one line each: range, for what, source and status
 	Weak       bool
 	Derived    string // name of the relation, "" for a reading
+	Single     bool   // its one row carries the name, unit and limits itself
 	Rows       []Row
 }
 
@@ -186,6 +187,7 @@ func (c *Case) table(r Reader, dim string, chars []*family.Characteristic, byCha
 			for _, s := range byChar[ch] {
 				rg.Rows = append(rg.Rows, Row{Head: ch.Name.In(r.Lang), Cells: []Cell{g.cell(s)}})
 			}
+			rg.Single = true
 			t.Groups = append(t.Groups, rg)
 		}
 		return []Table{t}
@@ -267,6 +269,7 @@ func (g grid) wide(dim string, chars []*family.Characteristic, values []string) 
 			rg.Rows[i].Cells[col] = g.cell(s)
 		}
 		if len(rg.Rows) > 0 {
+			rg.Single = len(ch.Per) == 1
 			t.Groups = append(t.Groups, rg)
 		}
 	}

@@ -93,7 +93,7 @@ func (s *shelf) judge(t testing.TB, l *family.Layout, j *job.State, sh *shop.Sta
 	if err != nil {
 		t.Fatal(err)
 	}
-	return view.NewCase(a, l, s.lib, j, sh, view.Sketch{})
+	return view.NewCase(a, l, s.lib, j, sh, sketch())
 }
 
 // when is the time at which canned entries were made.

@@ -67,7 +67,7 @@ func (g *gallery) fixed(r view.Reader) {
 	g.add("cautions", "en", func(w io.Writer) error { return g.p.Cautions(w, cautions) })
 	g.add("reader", "en", func(w io.Writer) error { return g.p.Settings(w, settings) })
 	for id, l := range g.s.lib.Families {
-		v := r.FamilyPage(l, g.s.lib, view.Sketch{})
+		v := r.FamilyPage(l, g.s.lib, sketch())
 		g.add("family-"+id, "en", func(w io.Writer) error { return g.p.Family(w, v) })
 	}
 	problem := r.Problem(r.T("page.problem.missing"), []string{r.T("page.problem.missing.text", "path", "/job/none")})

@@ -1,0 +1,73 @@
+package web
+
+import (
+	"net"
+	"net/http"
+	"strings"
+)
+
+// mostForm bounds a form; a file of readings may be larger.
+const (
+	mostForm = 256 << 10
+	mostFile = 12 << 20
+)
+
+// guard stands before every page: headers, the names this site answers to,
+// forms from elsewhere, and how much may be sent.
+func (s *site) guard(next http.Handler) http.Handler {
+	origin := http.NewCrossOriginProtection()
+	origin.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		s.problem(w, r, http.StatusForbidden, "page.problem.bad", s.reader(r).T("page.problem.origin"))
+	}))
+	inner := origin.Handler(next)
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		h := w.Header()
+		h.Set("Content-Security-Policy", "default-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; object-src 'none'")
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "same-origin")
+		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		h.Set("Permissions-Policy", "camera=(), geolocation=(), microphone=()")
+		if !s.answersTo(r.Host) {
+			s.problem(w, r, http.StatusMisdirectedRequest, "page.problem.bad",
+				s.reader(r).T("page.problem.host", "host", clip(r.Host), "expected", strings.Join(append([]string{"localhost"}, s.Hosts...), ", ")))
+			return
+		}
+		most := int64(mostForm)
+		if r.URL.Path == "/import" {
+			most = mostFile
+		}
+		r.Body = http.MaxBytesReader(w, r.Body, most)
+		inner.ServeHTTP(w, r)
+	})
+}
+
+// answersTo says whether a Host header names this site: a loopback address or
+// a name it was started for. Any other would let a page from elsewhere reach it
+// under a name of its own.
+func (s *site) answersTo(host string) bool {
+	name := host
+	if h, _, err := net.SplitHostPort(host); err == nil {
+		name = h
+	}
+	name = strings.TrimSuffix(strings.TrimPrefix(strings.ToLower(name), "["), "]")
+	if name == "localhost" {
+		return true
+	}
+	if ip := net.ParseIP(name); ip != nil && ip.IsLoopback() {
+		return true
+	}
+	for _, h := range s.Hosts {
+		if strings.EqualFold(h, name) {
+			return true
+		}
+	}
+	return false
+}
+
+func clip(s string) string {
+	if len(s) > 80 {
+		return s[:80] + "…"
+	}
+	return s
+}

@@ -1,0 +1,164 @@
+package web
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"io"
+	"net/http"
+	"strconv"
+	"strings"
+
+	"fettle/internal/base/fault"
+	"fettle/internal/show/view"
+)
+
+// answer is what a page hands back: something to write, or a place to go.
+type answer struct {
+	status int
+	kind   string // content type; "" is HTML
+	mark   string // tells two versions apart; "" says never keep it
+	write  func(io.Writer) error
+	see    string // address to see instead, after a form
+	cookie []*http.Cookie
+	name   string // file name of a download
+}
+
+// page turns a function into a handler: renders into memory first, so that a
+// failure is a page of its own and never half of one.
+func (s *site) page(f func(*http.Request, view.Reader) (answer, error)) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		rd := s.reader(r)
+		a, err := f(r, rd)
+		if err != nil {
+			s.fault(w, r, rd, err)
+			return
+		}
+		for _, c := range a.cookie {
+			http.SetCookie(w, c)
+		}
+		if a.see != "" {
+			http.Redirect(w, r, a.see, http.StatusSeeOther)
+			return
+		}
+		s.send(w, r, rd, a)
+	}
+}
+
+func (s *site) send(w http.ResponseWriter, r *http.Request, rd view.Reader, a answer) {
+	h := w.Header()
+	h.Set("Cache-Control", "no-store")
+	if a.mark != "" {
+		tag := s.tag(r, rd, a.mark)
+		h.Set("Cache-Control", "private, no-cache")
+		h.Set("ETag", tag)
+		h.Set("Vary", "Cookie, Accept-Encoding")
+		if a.status == 0 && holds(r.Header.Get("If-None-Match"), tag) {
+			w.WriteHeader(http.StatusNotModified)
+			return
+		}
+	}
+	var b bytes.Buffer
+	b.Grow(64 << 10)
+	if err := a.write(&b); err != nil {
+		s.fault(w, r, rd, err)
+		return
+	}
+	if a.kind == "" {
+		a.kind = "text/html; charset=utf-8"
+	}
+	h.Set("Content-Type", a.kind)
+	if a.name != "" {
+		h.Set("Content-Disposition", `inline; filename="`+a.name+`"`)
+	}
+	h.Set("Content-Length", strconv.Itoa(b.Len()))
+	if a.status != 0 {
+		w.WriteHeader(a.status)
+	}
+	if r.Method != http.MethodHead {
+		_, _ = w.Write(b.Bytes()) // a client that has gone cannot be told
+	}
+}
+
+// tag is the ETag: what was known, how it is read, which page.
+func (s *site) tag(r *http.Request, rd view.Reader, mark string) string {
+	sum := sha256.Sum256([]byte(strings.Join([]string{mark, s.pages.Version(), rd.Lang, string(rd.Mark), rd.Theme, r.URL.RequestURI()}, "\x00")))
+	return `W/"` + hex.EncodeToString(sum[:12]) + `"`
+}
+
+func holds(list, tag string) bool {
+	for _, t := range strings.Split(list, ",") {
+		if strings.TrimPrefix(strings.TrimSpace(t), "W/") == strings.TrimPrefix(tag, "W/") {
+			return true
+		}
+	}
+	return false
+}
+
+// statusOf is the HTTP status of a fault.
+func statusOf(c fault.Code) int {
+	switch c {
+	case fault.Invalid:
+		return http.StatusUnprocessableEntity
+	case fault.Missing:
+		return http.StatusNotFound
+	case fault.Conflict:
+		return http.StatusConflict
+	case fault.Refused:
+		return http.StatusForbidden
+	case fault.TooLarge:
+		return http.StatusRequestEntityTooLarge
+	}
+	return http.StatusInternalServerError
+}
+
+// fault answers with one clear sentence a problem.
+func (s *site) fault(w http.ResponseWriter, r *http.Request, rd view.Reader, err error) {
+	var big *http.MaxBytesError
+	if errors.As(err, &big) {
+		s.problem(w, r, http.StatusRequestEntityTooLarge, "page.problem.bad", rd.T("page.problem.large", "most", strconv.FormatInt(big.Limit>>10, 10)+" KiB"))
+		return
+	}
+	var f *fault.Fault
+	list := fault.List{}
+	if errors.As(err, &list) || errors.As(err, &f) {
+		if f != nil {
+			list = fault.List{f}
+		}
+		var said []string
+		for _, f := range list {
+			said = append(said, rd.Book.Fault(f))
+		}
+		code := list[0].Code
+		heading := "page.problem.bad"
+		switch code {
+		case fault.Missing:
+			heading = "page.problem.missing"
+		case fault.Broken:
+			heading = "page.problem.broken"
+			s.failed(err)
+		}
+		s.problem(w, r, statusOf(code), heading, said...)
+		return
+	}
+	s.failed(err)
+	s.problem(w, r, http.StatusInternalServerError, "page.problem.broken", rd.T("page.problem.broken.text", "error", err.Error()))
+}
+
+func (s *site) failed(err error) {
+	if s.Failed != nil {
+		s.Failed(err)
+	}
+}
+
+// problem writes the page of a problem.
+func (s *site) problem(w http.ResponseWriter, r *http.Request, status int, heading string, sentences ...string) {
+	rd := s.reader(r)
+	v := rd.Problem(rd.T(heading), sentences)
+	s.send(w, r, rd, answer{status: status, write: func(w io.Writer) error { return s.pages.Problem(w, v) }})
+}
+
+func (s *site) nothing(r *http.Request, _ view.Reader) (answer, error) {
+	return answer{}, fault.New(fault.Missing, "page.problem.missing.text", "path", clip(r.URL.Path))
+}

@@ -1,0 +1,137 @@
+// Package web serves the pages and the API of one workshop over HTTP. It asks
+// the bench, hands what it gets to the views, and writes their pages; it
+// decides nothing.
+package web
+
+import (
+	"crypto/rand"
+	"errors"
+	"io"
+	"net/http"
+	"sync"
+	"time"
+
+	"github.com/klauspost/compress/gzhttp"
+
+	"fettle/internal/edge/bench"
+	"fettle/internal/show/page"
+	"fettle/internal/show/view"
+)
+
+// Config is what a site needs.
+type Config struct {
+	Bench   *bench.Bench
+	Hosts   []string       // names it answers to besides the loopback ones, without port
+	Lang    string         // of readers who have set none; "" is English
+	Zone    *time.Location // of the shop; nil is UTC
+	Random  io.Reader      // for keys; nil is the system's
+	Program string         // name and version, as the API's description has it
+	// Record sets the build record; nil says that this program has none.
+	Record func(c *view.Case, r view.Reader) ([]byte, error)
+	// Failed is told of what no reader can mend; nil is silent.
+	Failed func(error)
+}
+
+// site is a running site.
+type site struct {
+	Config
+	pages *page.Pages
+	mu    sync.Mutex // guards cases
+	cases map[string]cased
+}
+
+// cased is a view's case of the judgement it was made of.
+type cased struct {
+	of   *bench.Judged
+	view *view.Case
+}
+
+// New makes the site's handler.
+func New(c Config) (http.Handler, error) {
+	if c.Bench == nil {
+		return nil, errors.New("web: no bench")
+	}
+	if c.Random == nil {
+		c.Random = rand.Reader
+	}
+	if c.Lang == "" {
+		c.Lang = "en"
+	}
+	pages, err := page.New(c.Bench.Library().Words)
+	if err != nil {
+		return nil, err
+	}
+	s := &site{Config: c, pages: pages, cases: map[string]cased{}}
+	mux := http.NewServeMux()
+	s.routes(mux)
+	s.api(mux)
+	zip, err := gzhttp.NewWrapper(gzhttp.MinSize(1024), gzhttp.CompressionLevel(1))
+	if err != nil {
+		return nil, err
+	}
+	return s.guard(zip(mux)), nil
+}
+
+// routes are the pages. Patterns stand here and nowhere else.
+func (s *site) routes(mux *http.ServeMux) {
+	mux.HandleFunc("GET /{$}", s.page(s.shop))
+	mux.HandleFunc("GET /open", s.page(s.openForm))
+	mux.HandleFunc("POST /open", s.page(s.open))
+	mux.HandleFunc("GET /job/{job}", s.page(s.job))
+	mux.HandleFunc("GET /job/{job}/part/{component}", s.page(s.part))
+	mux.HandleFunc("GET /job/{job}/at/{position...}", s.page(s.value))
+	mux.HandleFunc("POST /job/{job}/at/{position...}", s.page(s.read))
+	mux.HandleFunc("GET /job/{job}/correct/{key}", s.page(s.amendForm(false)))
+	mux.HandleFunc("POST /job/{job}/correct/{key}", s.page(s.correct))
+	mux.HandleFunc("GET /job/{job}/withdraw/{key}", s.page(s.amendForm(true)))
+	mux.HandleFunc("POST /job/{job}/withdraw/{key}", s.page(s.withdraw))
+	mux.HandleFunc("GET /job/{job}/findings", s.page(s.findings))
+	mux.HandleFunc("GET /job/{job}/questions", s.page(s.questions))
+	mux.HandleFunc("GET /job/{job}/targets", s.page(s.targets))
+	mux.HandleFunc("GET /job/{job}/log", s.page(s.log))
+	mux.HandleFunc("GET /job/{job}/record.pdf", s.page(s.record))
+	mux.HandleFunc("GET /job/{job}/assessment.json", s.page(s.assessment))
+	mux.HandleFunc("GET /import", s.page(s.importForm))
+	mux.HandleFunc("POST /import", s.page(s.take))
+	mux.HandleFunc("GET /legend", s.page(s.legend))
+	mux.HandleFunc("GET /cautions", s.page(s.cautions))
+	mux.HandleFunc("GET /family/{id}", s.page(s.family))
+	mux.HandleFunc("GET /reader", s.page(s.settings))
+	mux.HandleFunc("POST /reader", s.page(s.set))
+	mux.HandleFunc("GET /static/{file}", s.static)
+	mux.HandleFunc("/", s.page(s.nothing))
+}
+
+// Server is a server with every timeout set: a slow or silent client holds
+// nothing for long.
+func Server(h http.Handler) *http.Server {
+	return &http.Server{Handler: h, ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 60 * time.Second, WriteTimeout: 60 * time.Second,
+		IdleTimeout: 120 * time.Second, MaxHeaderBytes: 64 << 10}
+}
+
+// judged finds a job and the case that views speak of.
+func (s *site) judged(r *http.Request) (*view.Case, *bench.Judged, error) {
+	id := r.PathValue("job")
+	j, err := s.Bench.Judge(r.Context(), id)
+	if err != nil {
+		return nil, nil, err
+	}
+	return s.caseOf(id, j), j, nil
+}
+
+// mostCases bounds the cases kept; each is small beside what it points to.
+const mostCases = 128
+
+func (s *site) caseOf(id string, j *bench.Judged) *view.Case {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if c, ok := s.cases[id]; ok && c.of == j {
+		return c.view
+	}
+	if len(s.cases) >= mostCases {
+		clear(s.cases)
+	}
+	c := view.NewCase(j.Assessment, j.Layout, s.Bench.Library(), j.Job, j.Shop, sketch())
+	s.cases[id] = cased{j, c}
+	return c
+}
