@@ -1,7 +1,9 @@
 package draw
 
 import (
+	"math"
 	"strconv"
+	"strings"
 
 	"fettle/internal/show/plot"
 )
@@ -59,13 +61,14 @@ func (s *sheet) plan() view {
 			s.holes(f)
 			s.faceSeats(f)
 			s.givenSeats(f)
+			s.namedSeats(f)
 		}
 		s.planDimensions(at, fs)
 		if len(fs) == 2 {
 			y := (fs[0].o.Y+fs[1].o.Y)/2 + at.Y
 			plot.CentreLine(s.c, plot.Pt(at.X+20, y), plot.Pt(at.X+w-20, y), 0)
 			for b, f := range fs {
-				number(s.c, plot.Pt(at.X+w-30, f.o.Y+at.Y), g.names[b])
+				number(s.c, s.bankName(f.moved(at)), g.names[b])
 			}
 		}
 	}}
@@ -97,6 +100,9 @@ func (s *sheet) boreAbove(f field, i, cyl int) {
 	name := strconv.Itoa(cyl)
 	number(s.c, away(o, r*0.68, -135), name)
 	s.seat(o, "cyl", name)
+	for k, v := range s.values("side") {
+		s.seat(o.Add(0, []float64{-1, 1}[k%2]*max(touch, r*0.62)), "cyl", name, "side", v)
+	}
 }
 
 func (s *sheet) bridges(f field) {
@@ -124,8 +130,13 @@ func (s *sheet) faceSeats(f field) {
 		}
 	}
 	if len(s.g.banks) == 2 {
-		s.seat(f.at((float64(s.g.rows)-0.5)*s.g.spacing+ends, -s.g.face*0.28), "bank", s.g.names[f.bank])
+		s.seat(s.bankName(f).Add(0, touch), "bank", s.g.names[f.bank])
 	}
+}
+
+// bankName is where the name of a bank stands, beside its face.
+func (s *sheet) bankName(f field) plot.Point {
+	return f.at((float64(s.g.rows)-0.5)*s.g.spacing+ends, 0).Add(30, 0)
 }
 
 // givenSeats claims the places of the file's own dimensions that carry
@@ -135,7 +146,7 @@ func (s *sheet) givenSeats(f field) {
 		return
 	}
 	for _, name := range dimNames(s.l) {
-		if _, own := s.l.Family.Dimensions[name]; !own || name == "face" || name == "height" {
+		if _, own := s.l.Family.Dimensions[name]; !own || name == "face" || name == "height" || name == "cam-journal" {
 			continue
 		}
 		d := s.l.Dims[name]
@@ -144,6 +155,50 @@ func (s *sheet) givenSeats(f field) {
 				s.seat(f.at(at[0]*1000, at[1]*1000), name, v)
 			}
 		}
+	}
+}
+
+// namedSeats claims the places on a face that are known by their names: its
+// corners, the spots where its finish is taken, the dowels.
+func (s *sheet) namedSeats(f field) {
+	g := s.g
+	end := func(rear bool) float64 {
+		if rear {
+			return (float64(g.rows) - 0.5) * g.spacing
+		}
+		return -g.spacing / 2
+	}
+	seat := func(p plot.Point, dim, v string) {
+		if len(g.banks) == 2 {
+			s.seat(p, "bank", g.names[f.bank], dim, v)
+		}
+		if f.bank == 0 {
+			s.seat(p, dim, v)
+		}
+	}
+	for _, v := range s.values("corner") {
+		y, x := 0.0, (float64(g.rows)-1)/2*g.spacing
+		if strings.Contains(v, "left") || strings.Contains(v, "right") {
+			y, x = -g.face*0.42, end(strings.Contains(v, "rear"))
+		}
+		if strings.Contains(v, "right") {
+			y = -y
+		}
+		seat(f.at(x, y), "corner", v)
+	}
+	off := max(touch/f.scale, s.boltRow()/2)
+	spots := s.values("spot")
+	for i, v := range spots {
+		row := math.Floor((float64(i) + 0.5) / float64(len(spots)) * float64(g.rows+1))
+		seat(f.at((row-0.5)*g.spacing, off), "spot", v)
+	}
+	for i, v := range s.values("dowel") {
+		if i/2%len(g.banks) != f.bank {
+			continue
+		}
+		p := f.at(end(i%2 == 1)+[]float64{0.2, -0.2}[i%2]*g.spacing, -s.boltRow())
+		s.c.Circle(p, 4.5*f.scale, edge())
+		s.seat(p, "dowel", v)
 	}
 }
 

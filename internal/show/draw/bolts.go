@@ -55,7 +55,7 @@ func (s *sheet) bolt(f *family.Fastener) view {
 		}
 		plot.CentreLine(s.c, plot.Pt(x-d*0.7*k, y), plot.Pt(x+long*k, y), 6)
 		plot.Dimension(s.c, plot.Pt(x, y+d*0.6*k), plot.Pt(x+long*k, y+d*0.6*k), -20, s.figure(f.Length))
-		label(s.c, plot.Pt(x+(begin+(long-begin)/2)*k, y), s.own(f.Thread))
+		plot.Leader(s.c, plot.Pt(x+(begin+(long-begin)*0.6)*k, y-d/2*k), plot.Pt(x+(long+d*0.4)*k, y-d*0.75*k), false, s.own(f.Thread))
 	}}
 }
 

@@ -139,6 +139,10 @@ func (s *sheet) camBand(pat grid, at, tip plot.Point, name, journal string) {
 	for i, v := range pat.cols {
 		small(s.c, frame.Add(ln.x[i], pat.h()+6), v)
 	}
+	if len(pat.item) == 1 {
+		pat.seats(frame, ln, journal)
+		return
+	}
 	pat.seats(frame, ln, name, journal)
 }
 

@@ -36,7 +36,7 @@ func (a axis) long(s *sheet) float64 {
 // detail of each main above it and of each pin below, and the throws as seen
 // from the free end.
 func (s *sheet) crank() view {
-	const left, star = 22.0, 150.0
+	const left, star = 46.0, 150.0
 	mains, pins := s.grid("main"), s.grid("pin")
 	if len(pins.cols) == 0 && len(pins.rows) == 0 && !pins.corner {
 		pins = s.pinsByCylinder(pins)

@@ -29,7 +29,16 @@ type Mark struct {
 	Verdict plot.Verdict
 	Href    string
 	Title   string
+	Short   string // what stands in the margin of a whole engine; "" is the title
 	Armed   bool
+}
+
+// margin is the text that stands in the margin.
+func (m Mark) margin() string {
+	if m.Short != "" {
+		return m.Short
+	}
+	return m.Title
 }
 
 // Marks are the marks by position id; for Engine, by component id.

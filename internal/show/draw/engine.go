@@ -44,8 +44,9 @@ type overview struct {
 
 // item is a component in the margin.
 type item struct {
-	id string
-	to area
+	id   string
+	to   area
+	tipY float64 // where its line ends, millimetres
 }
 
 const itemStep = touch + 2
@@ -56,11 +57,14 @@ func newOverview(c plot.Canvas, l *family.Layout, marks Marks, opt Options) *ove
 	g := v.g
 	v.front, v.rear = -g.spacing/2-64, (float64(g.rows)-0.5)*g.spacing+58
 	v.top, v.foot = -g.deck-g.headHigh()-62, g.stroke/2+g.main*0.5+62
+	if v.e.Valvetrain.Kind != "pushrod" { // room for the cam wheels
+		v.top = v.camHeight() - v.camWheel() - 4
+	}
 	v.k = max(0.42, min(0.95, 420/(v.rear-v.front)))
 	v.items()
 	v.margin = 30
 	for _, it := range append(append([]item(nil), v.left...), v.right...) {
-		v.margin = max(v.margin, min(190, plot.Width(marks[it.id].Title, plot.SizeSmall, plot.Regular)+touch+34))
+		v.margin = max(v.margin, min(190, plot.Width(marks[it.id].margin(), plot.SizeSmall, plot.Regular)+touch+34))
 	}
 	v.w = 2*v.margin + (v.rear-v.front)*v.k
 	inner := (v.foot - v.top) * v.k
@@ -75,6 +79,17 @@ func newOverview(c plot.Canvas, l *family.Layout, marks Marks, opt Options) *ove
 func (g geometry) headHigh() float64 { return g.bore*0.6 + 62 }
 
 func (v *overview) at(x, y float64) plot.Point { return v.o.Add(x*v.k, y*v.k) }
+
+// camHeight is the height of the camshafts as drawn.
+func (v *overview) camHeight() float64 {
+	if v.e.Valvetrain.Kind == "pushrod" {
+		return -v.g.stroke*0.5 - v.g.main*0.35
+	}
+	return -v.g.deck - v.g.headHigh() - 34
+}
+
+// camWheel is the radius of a cam's wheel as drawn.
+func (v *overview) camWheel() float64 { return min(60, v.pitchRadius(v.e.Drive.CamTeeth)) }
 
 // where places a component in the engine by its system and its name.
 func (v *overview) where(c *family.Component) area {
@@ -117,11 +132,11 @@ func (v *overview) where(c *family.Component) area {
 		return area{mid, head + 12, half, g.headHigh() * 0.4}
 	case "valvetrain":
 		if has("cam") {
-			return area{mid, v.top + 28, half, 12}
+			return area{mid, v.camHeight(), half, 12}
 		}
 		return area{mid, head - g.headHigh()*0.28, half, 20}
 	case "cam-drive":
-		return area{v.front + 40, (v.top+28)/2 - 20, 9, -(v.top + 28) / 2}
+		return area{v.front + 40, v.camHeight() / 2, 5, -v.camHeight() / 2}
 	case "lubrication":
 		return area{mid, v.foot - 28, half, 20}
 	case "fasteners":
@@ -137,7 +152,7 @@ func (v *overview) items() {
 	for i := range v.l.Family.Components {
 		c := &v.l.Family.Components[i]
 		if _, ok := v.marks[c.ID]; ok {
-			all = append(all, item{c.ID, v.where(c)})
+			all = append(all, item{id: c.ID, to: v.where(c)})
 		}
 	}
 	sort.SliceStable(all, func(i, j int) bool { return all[i].to.y < all[j].to.y })
@@ -163,6 +178,10 @@ func (v *overview) items() {
 	}
 	for _, side := range [][]item{v.left, v.right} {
 		sort.SliceStable(side, func(i, j int) bool { return side[i].to.y < side[j].to.y })
+		for i := range side {
+			side[i].tipY = side[i].to.y + side[i].to.dy*0.7*spreadOf(side, i)
+		}
+		sort.SliceStable(side, func(i, j int) bool { return side[i].tipY < side[j].tipY })
 	}
 }
 
@@ -238,7 +257,7 @@ func (v *overview) body() {
 		v.link("piston", "pistons")
 		v.pistonLong(x, pin)
 		v.c.Close()
-		number(v.c, v.at(x, -g.deck+g.depth+14), strconv.Itoa(cyl))
+		number(v.c, v.at(x-g.bore*0.3, -g.deck+g.depth+12), strconv.Itoa(cyl))
 		v.link("head")
 		v.headLong(x)
 		v.c.Close()
@@ -327,9 +346,8 @@ func (v *overview) endsLong(first, last float64) {
 	v.c.Path(box(area{mid, -g.deck - 1.5, (last - first) / 2, 1.5}, 0), plot.Style{Fill: plot.InkPen})
 	v.c.Close()
 	v.link("cam", "valvetrain")
-	cam := v.top + 28
+	cam := v.camHeight()
 	if v.e.Valvetrain.Kind == "pushrod" {
-		cam = -g.stroke*0.5 - g.main*0.35
 		v.c.Path(box(area{mid, v.top + 40, (last - first) / 2, 8}, 3), plot.Style{Fill: plot.InkGround, Stroke: plot.InkPen, Line: plot.Narrow})
 		v.c.Path(box(area{mid, cam, (last - first) / 2, 9}, 2), hidden())
 	} else {
@@ -343,8 +361,7 @@ func (v *overview) endsLong(first, last float64) {
 	v.c.Close()
 	v.link("chain", "drive", "cam-drive")
 	x := v.front + 40
-	rc, rk := v.pitchRadius(v.e.Drive.CamTeeth), v.pitchRadius(v.e.Drive.CrankTeeth)
-	rc = min(rc, 60)
+	rc, rk := v.camWheel(), v.pitchRadius(v.e.Drive.CrankTeeth)
 	v.c.Path(box(area{x, (cam - rc + rk) / 2, 7, (rk - cam + rc) / 2}, 3), plot.Style{Fill: plot.InkTint, Stroke: plot.InkPen, Line: plot.Narrow})
 	v.c.Path(box(area{x, cam, 9, rc}, 2), solid())
 	v.c.Path(box(area{x, 0, 9, min(rk, 40)}, 2), solid())
@@ -371,11 +388,11 @@ func (v *overview) list(items []item, side float64) {
 		if side > 0 {
 			edgeX, anchor = v.w-touch/2-2, plot.End
 		}
-		text := plot.Fit(m.Title, plot.SizeSmall, plot.Regular, v.margin-touch-26)
+		text := plot.Fit(m.margin(), plot.SizeSmall, plot.Regular, v.margin-touch-26)
 		wide := plot.Width(text, plot.SizeSmall, plot.Regular)
 		p := plot.Pt(edgeX, y)
 		// the tip lies inside the area, on the side the line comes from
-		tip := v.at(it.to.x+side*it.to.dx*0.8, it.to.y+it.to.dy*0.7*spreadOf(items, i))
+		tip := v.at(it.to.x+side*it.to.dx*0.8, it.tipY)
 		start := plot.Pt(edgeX-side*(touch/2+wide+8), y)
 		v.c.Path(plot.Polyline(start, start.Add(-side*8, 0), tip), plot.Style{Stroke: plot.InkThin, Line: plot.Hair})
 		v.c.Circle(tip, 1.6, plot.Style{Fill: plot.InkThin})

@@ -32,9 +32,10 @@ func (s *sheet) face(grid bool) view {
 				s.holes(f)
 				s.faceSeats(f)
 				s.givenSeats(f)
+				s.namedSeats(f)
 			}
 			if len(fs) == 2 {
-				number(s.c, plot.Pt(at.X+w-30, f.o.Y), g.names[f.bank])
+				number(s.c, s.bankName(f), g.names[f.bank])
 			}
 		}
 		if grid {
@@ -126,8 +127,8 @@ func (s *sheet) faceDimensions(at plot.Point, fs []field) {
 		tip := away(last.at(x+v.x, v.y), v.r*f.scale, 72)
 		knee := plot.Pt(last.at(x, 0).X+(float64(k)-1.2)*30, low)
 		if v.name == "I1" {
-			tip = away(last.at(x+v.x, v.y), v.r*f.scale, 195)
-			knee = plot.Pt(last.at(x-g.spacing*0.5, 0).X, low)
+			tip = away(last.at(x+v.x, v.y), v.r*f.scale, 110)
+			knee = plot.Pt(last.at(x-g.spacing*0.32, 0).X, low)
 		}
 		plot.Leader(s.c, tip, knee, false, diameter(q[v.name]))
 	}

@@ -121,6 +121,10 @@ func (g geometry) throws(e *family.Engine) []float64 {
 				out[p] = turn(at)
 			}
 		}
+		first := out[0]
+		for i := range out { // the first pin upright
+			out[i] = turn(out[i] - first)
+		}
 		return out
 	}
 	for i := range out {

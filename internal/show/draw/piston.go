@@ -16,10 +16,13 @@ func (s *sheet) pistons() view {
 	}
 	col := max(100, min(170, (full-10)/float64(most)))
 	k := min(1.15, (col-52)/g.bore)
-	tall := max((g.crown+g.bore*0.27)*k, 96)
+	tall := max((g.crown+g.bore*0.27)*k+16, 96)
 	return s.items(100, tall+52, func(at plot.Point, col float64, cyl int) {
 		name := strconv.Itoa(cyl)
-		pin := at.Add(-6, 30+g.crown*k)
+		pin := at.Add(0, 30+g.crown*k)
+		if s.uses("ring") {
+			pin.X -= 8
+		}
 		s.pistonFigure(pin, g.bore/2*k, k)
 		plot.CentreLine(s.c, pin.Add(0, -g.crown*k), pin.Add(0, g.bore*0.27*k), 6)
 		number(s.c, pin.Add(-g.bore/2*k+4, -g.crown*k-11), name)
@@ -41,11 +44,15 @@ func (s *sheet) pistonSeats(pin plot.Point, k float64, name string) {
 		s.c.Line(tip, plot.Pt(pin.X+r+14, y), plot.Style{Stroke: plot.InkThin, Line: plot.Narrow})
 		s.seat(plot.Pt(pin.X+r+14, y), "cyl", name, "ring", v)
 	}
-	low := pin.Y + g.bore*0.27*k
-	for i, v := range s.values("level") {
-		y := max(pin.Y+6, low-touch*0.8) + touch*float64(i)
-		s.c.Line(plot.Pt(pin.X-r, y), plot.Pt(pin.X+r, y), faint())
-		s.seat(plot.Pt(pin.X-r+2, y), "cyl", name, "level", v)
+	high, low := top+g.ringLand()*k, pin.Y+g.bore*0.27*k
+	levels := s.values("level")
+	for i, v := range levels {
+		t := (float64(i) + 0.5) / float64(len(levels))
+		level := high + (low-high)*t
+		y := (high+low)/2 + touch*(float64(i)-float64(len(levels)-1)/2)
+		s.c.Line(plot.Pt(pin.X-r, level), plot.Pt(pin.X-r+9, level), fine())
+		s.c.Line(plot.Pt(pin.X-r, level), plot.Pt(pin.X-r-14, y), plot.Style{Stroke: plot.InkThin, Line: plot.Narrow})
+		s.seat(plot.Pt(pin.X-r-14, y), "cyl", name, "level", v)
 	}
 	for i, v := range s.values("axis") {
 		s.seat(pin.Add([]float64{-13, 13}[i%2], touch*float64(i/2)), "cyl", name, "axis", v)

@@ -19,20 +19,16 @@ type seat struct {
 // seat claims a place. pairs are dimension, value, dimension, value. A place
 // whose indices are claimed already keeps its first seat.
 func (s *sheet) seat(at plot.Point, pairs ...string) {
-	if s.seated(pairs...) {
+	ks := keys(pairs)
+	name := strings.Join(ks, "/")
+	if s.taken[name] {
 		return
 	}
-	s.seats = append(s.seats, seat{at, keys(pairs)})
-}
-
-func (s *sheet) seated(pairs ...string) bool {
-	want := strings.Join(keys(pairs), "\x00")
-	for _, t := range s.seats {
-		if strings.Join(t.keys, "\x00") == want {
-			return true
-		}
+	s.taken[name] = true
+	for _, k := range ks {
+		s.named[k] = append(s.named[k], len(s.seats))
 	}
-	return false
+	s.seats = append(s.seats, seat{at, ks})
 }
 
 func keys(pairs []string) []string {
@@ -45,32 +41,33 @@ func keys(pairs []string) []string {
 
 // where finds the seat of a position: all of the seat's indices are the
 // position's own or linked to them, and as many as possible are. Own indices
-// weigh more than linked ones; the first of equals is taken.
+// weigh more than linked ones; the first of equals is taken, and the seat of
+// the whole part, the last, where there is none.
 func (s *sheet) where(p *family.Place) int {
-	own, linked := map[string]bool{}, map[string]bool{}
+	weight := map[string]int{}
 	for i, dim := range p.Char.Per {
-		own[dim+"="+p.At[i]] = true
 		for other, to := range s.l.Dims[dim].Touch {
 			for _, v := range to[p.At[i]] {
-				linked[other+"="+v] = true
+				weight[other+"="+v] = 1
 			}
 		}
 	}
-	best, most := -1, -1
-	for i, t := range s.seats {
-		score := 0
-		for _, k := range t.keys {
-			switch {
-			case own[k]:
-				score += 10
-			case linked[k]:
-				score++
-			default:
-				score = -1000
+	for i, dim := range p.Char.Per {
+		weight[dim+"="+p.At[i]] = 10
+	}
+	best, most := len(s.seats)-1, 0
+	for k := range weight {
+		for _, i := range s.named[k] {
+			score := 0
+			for _, own := range s.seats[i].keys {
+				if weight[own] == 0 {
+					score = -1000
+				}
+				score += weight[own]
 			}
-		}
-		if score > most {
-			best, most = i, score
+			if score > most || score == most && i < best {
+				best, most = i, score
+			}
 		}
 	}
 	return best

@@ -28,6 +28,8 @@ func (s *sheet) section() view {
 		vs = append(vs, s.disc())
 	case has("throttle", "bodies"):
 		return s.throttles()
+	case has("cylinder"):
+		vs = append(vs, s.stroke())
 	case has("washer"):
 		vs = append(vs, s.washer())
 	}

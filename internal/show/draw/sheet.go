@@ -1,6 +1,8 @@
 package draw
 
 import (
+	"strings"
+
 	"fettle/internal/know/family"
 	"fettle/internal/show/plot"
 )
@@ -25,11 +27,13 @@ type sheet struct {
 	opt    Options
 	places []int // positions of the component that may be marked
 	seats  []seat
+	taken  map[string]bool  // indices of the seats
+	named  map[string][]int // seats by each of their indices
 	w, h   float64
 }
 
 func newSheet(c plot.Canvas, l *family.Layout, component string, opt Options) *sheet {
-	s := &sheet{c: c, l: l, e: &l.Family.Engine, g: measure(l), comp: l.Component(component), opt: opt}
+	s := &sheet{c: c, l: l, e: &l.Family.Engine, g: measure(l), comp: l.Component(component), opt: opt, taken: map[string]bool{}, named: map[string][]int{}}
 	for i := range l.Places {
 		ch := l.Places[i].Char
 		if ch.Component() == component && (len(opt.Only) == 0 || contains(opt.Only, ch.ID)) {
@@ -70,6 +74,8 @@ func (s *sheet) lay() {
 func (s *sheet) views() []view {
 	k := kind(s.comp)
 	switch {
+	case k == "face" && strings.Contains(s.comp.ID, "gasket"):
+		return []view{s.plan()}
 	case k == "bore" && s.comp.System == "bearings":
 		return []view{s.shells()}
 	case k == "crank" && !s.uses("main") && !s.uses("pin") && s.comp.ID != "crank":
@@ -77,7 +83,7 @@ func (s *sheet) views() []view {
 	}
 	switch k {
 	case "block":
-		return []view{s.plan(), s.bores(), s.tunnel()}
+		return s.withCamBearings(s.plan(), s.bores(), s.tunnel())
 	case "bore":
 		return []view{s.bores(), s.stroke()}
 	case "crank":
@@ -87,7 +93,7 @@ func (s *sheet) views() []view {
 	case "piston":
 		return []view{s.pistons()}
 	case "face":
-		return []view{s.face(true)}
+		return s.withCamBearings(s.face(true))
 	case "valve":
 		return []view{s.valve(), s.face(false)}
 	case "cam":

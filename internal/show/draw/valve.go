@@ -10,11 +10,13 @@ import (
 // guide, spring and what opens it.
 func (s *sheet) valve() view {
 	g := s.g
-	k := min(1.75, 330/(g.valve+78))
+	over := map[string]float64{"bucket": 42 + g.lift, "finger": 50 + g.lift}[s.e.Valvetrain.Kind]
+	over = max(over, 32)
+	k := min(1.9, 320/(g.valve+over))
 	const w = 460.0
-	h := (g.valve+72)*k + 34
+	h := (g.valve+over)*k + 34
 	return view{w, h, func(at plot.Point) {
-		o := plot.Pt(at.X+w/2-30, at.Y+(g.valve+72)*k)
+		o := plot.Pt(at.X+w/2-30, at.Y+(g.valve+over)*k)
 		p := func(x, y float64) plot.Point { return o.Add(x*k, -y*k) }
 		s.headMetal(p)
 		s.spring(p, k)
