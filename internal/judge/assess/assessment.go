@@ -170,6 +170,8 @@ type Input struct {
 	Ref      string `json:"ref,omitempty"`
 	Value    string `json:"value"`
 	Unit     string `json:"unit,omitempty"`
+
+	Because *Because `json:"because,omitempty"` // of a step that is no position, such as one reading at 20 °C
 }
 
 // Share is one cause's part of the doubt.

@@ -49,6 +49,22 @@ func (e *evaluation) because(id gum.ID, p *family.Place, state string) *Because 
 	return b
 }
 
+// below is the relation behind a node that is no position of its own, such as
+// one reading brought to 20 °C; nil for a cause.
+func (e *evaluation) below(id gum.ID, p *family.Place, state string) *Because {
+	rel, args, _ := e.g.Because(id)
+	if rel == nil {
+		return nil
+	}
+	b := &Because{Relation: rel.Name, Equation: rel.Equation, Source: rel.Source}
+	for i, ids := range args {
+		for _, in := range ids {
+			b.Inputs = append(b.Inputs, e.input(rel.In[i].Letter, in, p, false, state, 0, 0))
+		}
+	}
+	return b
+}
+
 // input describes one symbol: a position for a derived value, a cause for what
 // a reading itself leans on.
 func (e *evaluation) input(letter string, id gum.ID, p *family.Place, derived bool, state string, i, j int) Input {
@@ -75,7 +91,7 @@ func (e *evaluation) input(letter string, id gum.ID, p *family.Place, derived bo
 	case rel.Name == "sum":
 		in.Cause = string(gum.PartTemp)
 	default:
-		in.Cause = rel.Name
+		in.Cause, in.Because = rel.Name, e.below(id, p, state)
 	}
 	x := e.g.Value(id)
 	switch {

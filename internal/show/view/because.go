@@ -45,10 +45,25 @@ func (c *Case) because(r Reader, v *assess.Value, depth int) []Because {
 			}
 		default:
 			n.Text = c.cause(r, in.Cause, in.Ref)
+			n.under(c, r, in.Because)
 		}
 		out = append(out, n)
 	}
 	return out
+}
+
+// under hangs the steps below one that is no position, such as a reading that
+// was brought to 20 °C.
+func (n *Because) under(c *Case, r Reader, b *assess.Because) {
+	if b == nil {
+		return
+	}
+	n.Relation, n.Equation, n.Source = r.relation(b.Relation), b.Equation, c.source(string(b.Source))
+	for _, in := range b.Inputs {
+		m := Because{Letter: in.Letter, Value: r.With(in.Value, in.Unit), Text: c.cause(r, in.Cause, in.Ref)}
+		m.under(c, r, in.Because)
+		n.From = append(n.From, m)
+	}
 }
 
 func (r Reader) relation(name string) string { return r.or("page.relation."+name, name) }
