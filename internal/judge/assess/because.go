@@ -49,6 +49,10 @@ func (e *evaluation) because(id gum.ID, p *family.Place, state string) *Because 
 	return b
 }
 
+// gaugeTempLetter is the symbol that the temperature of a gauge stands for; the
+// cause behind it may be shared with a part that lay beside it.
+const gaugeTempLetter = "T′"
+
 // below is the relation behind a node that is no position of its own, such as
 // one reading brought to 20 °C; nil for a cause.
 func (e *evaluation) below(id gum.ID, p *family.Place, state string) *Because {
@@ -86,6 +90,10 @@ func (e *evaluation) input(letter string, id gum.ID, p *family.Place, derived bo
 	}
 	rel, _, leaf := e.g.Because(id)
 	switch {
+	case leaf != nil && leaf.Kind == gum.Repeat:
+		in.Cause, in.Ref = "as-read", leaf.Ref
+	case leaf != nil && letter == gaugeTempLetter:
+		in.Cause = string(gum.GaugeTemp)
 	case leaf != nil:
 		in.Cause, in.Ref = string(leaf.Kind), leaf.Ref
 	case rel.Name == "sum":

@@ -22,20 +22,20 @@ func gauging() []*gum.Relation {
 
 // Reduce is the relation behind every length that was read with a gauge.
 //
-//	x₂₀ = x·[1 + α_g(T_g − 20)]/[1 + α(T − 20)] − Σb
+//	x₂₀ = x·[1 + α′(T′ − 20)]/[1 + α(T − 20)] − Σb
 //
 // x is the mean indication plus the error of setting; b the bias of the gauge
-// and of what it was set on; α, T of the part; α_g, T_g of the scale or the
+// and of what it was set on; α, T of the part; α′, T′ of the scale or the
 // setting master.
 //
 // Source: ISO 1:2022 (reference temperature); JCGM 100:2008, annex H.1, eq.
 // (H.1), of which the usual linear form is the first order.
 func Reduce() *gum.Relation {
 	return &gum.Relation{
-		Name: "reduce-to-20", Equation: "x₂₀ = x·[1 + α_g(T_g − 20 °C)]/[1 + α(T − 20 °C)] − Σb", Source: "gum-2008",
+		Name: "reduce-to-20", Equation: "x₂₀ = x·[1 + α′(T′ − 20 °C)]/[1 + α(T − 20 °C)] − Σb", Source: "gum-2008",
 		In: []gum.Symbol{one("x", "indication", unit.Length), one("α", "part_expansion", unit.Expansion),
-			one("T", "part_temperature", unit.Temperature), one("α_g", "gauge_expansion", unit.Expansion),
-			one("T_g", "gauge_temperature", unit.Temperature), many("b", "bias", unit.Length, 1)},
+			one("T", "part_temperature", unit.Temperature), one("α′", "gauge_expansion", unit.Expansion),
+			one("T′", "gauge_temperature", unit.Temperature), many("b", "bias", unit.Length, 1)},
 		Out: one("x₂₀", "size_at_20", unit.Length),
 		Value: func(x [][]float64) (float64, error) {
 			y := x[0][0] * grow(x[3][0], x[4][0]) / grow(x[1][0], x[2][0])
