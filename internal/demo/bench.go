@@ -110,7 +110,7 @@ type sight struct {
 
 // shows returns what the gauge indicates, and the size that a person writes.
 //
-//	x = d·[1 + α(T - 20)]/[1 + α_g(T_g - 20)]·(1 + ρ) + b + b_master + e_setting + e
+//	x = d·[1 + α(T - 20)]/[1 + α′(T′ - 20)]·(1 + ρ) + b + b_master + e_setting + e
 //
 // Units: formula units; temperatures in °C.
 // Source: ISO 1:2022 for the reference temperature; the rest is what the
