@@ -82,7 +82,9 @@ func (t Text) ink() Ink {
 	return t.Ink
 }
 
-// drop returns how far below its point the baseline lies.
+// Drop returns how far below its point the baseline lies.
+func (t Text) Drop() float64 { return t.drop() }
+
 func (t Text) drop() float64 {
 	switch t.Base {
 	case CapMiddle:
