@@ -53,7 +53,7 @@ func Plan() Lattice {
 			{Path: demo, Below: []string{base, maths, physics, know, facts}},
 			{Path: store, Below: []string{base, know, facts}, Edge: true, Embeds: "migrations"},
 			// One command layer serves pages, programs and the command line.
-			{Path: bench, Below: []string{base, know, facts, judge, store}, Edge: true},
+			{Path: bench, Below: []string{base, maths, physics, know, facts, judge, store}, Edge: true},
 			{Path: web, Below: []string{base, maths, physics, know, facts, judge, show, demo, store, bench}, Edge: true,
 				Embeds: "scripts and stylesheets"},
 			{Path: cli, Below: []string{base, maths, physics, know, facts, judge, show, demo, store, bench, web}, Edge: true},
