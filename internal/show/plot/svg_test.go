@@ -14,7 +14,8 @@ import (
 // Law: the same calls give the same bytes.
 func TestSVGIsDeterministic(t *testing.T) {
 	for _, p := range plates() {
-		if svgOf(p) != svgOf(p) {
+		first, again := svgOf(p), svgOf(p)
+		if first != again {
 			t.Errorf("plate %q drawn twice differs", p.name)
 		}
 	}
