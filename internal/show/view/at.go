@@ -174,7 +174,10 @@ func (c *Case) readings(r Reader, position, state string) []Reading {
 func (c *Case) reading(r Reader, rd *job.Reading) Reading {
 	v := Reading{Typed: rd.Typed, Gauge: c.gauge(r, rd.Gauge), Master: c.gauge(r, rd.Master), Who: c.person(rd.Person), When: r.Day(rd.Time),
 		Note: rd.Note, Instead: rd.Instead != ""}
-	if as := r.With(c.check(r, rd.Value), rd.Unit); as != rd.Typed {
+	switch as := r.With(c.check(r, rd.Value), rd.Unit); {
+	case rd.Typed == rd.Value:
+		v.Typed = as // typed in a column whose unit stood beside it
+	case as != rd.Typed && as != r.Text(rd.Typed):
 		v.As = as
 	}
 	var temps []string

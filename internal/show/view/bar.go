@@ -48,8 +48,8 @@ func (c *Case) words(r Reader, v *assess.Value) string {
 	if v.Verdict != "" {
 		parts = append(parts, r.T("page.verdict."+string(v.Verdict)))
 	}
-	if a := c.amount[v.Position+"\x00"+v.State]; a != "" && v.Verdict == assess.Reject {
-		parts = append(parts, r.T("page.outside."+toward(v), "amount", r.Text(a)))
+	if a := c.amountOf(r, v); a != "" && v.Verdict == assess.Reject {
+		parts = append(parts, r.T("page.outside."+toward(v), "amount", a))
 	}
 	return strings.Join(parts, " ")
 }
@@ -61,8 +61,8 @@ func (c *Case) large(r Reader, v *assess.Value) Drawing {
 	if v.Expanded != "" {
 		b.Labels.Doubt = plain("± " + r.With(v.Expanded, v.UUnit))
 	}
-	if a := c.amount[v.Position+"\x00"+v.State]; a != "" && v.Verdict == assess.Reject {
-		b.Labels.Amount = plain(r.T("page.outside."+toward(v), "amount", r.Text(a)))
+	if a := c.amountOf(r, v); a != "" && v.Verdict == assess.Reject {
+		b.Labels.Amount = plain(r.T("page.outside."+toward(v), "amount", a))
 	}
 	if v.Limit != nil {
 		b.Labels.Min, b.Labels.Max = plain(r.bound(v.Limit.Min, "")), plain(r.bound(v.Limit.Max, ""))

@@ -21,7 +21,7 @@ type Case struct {
 	Sketch     Sketch
 
 	spotted map[string][]spot // by component, "" for all
-	amount  map[string]string // by position and state
+	amount  map[string]Number // by position and state
 }
 
 // NewCase puts a case together. It does not change afterwards, so that any

@@ -40,7 +40,7 @@ func (c *Case) plate(r Reader, v *assess.Value) Plate {
 	p := r.plate(plot.Verdict(v.Verdict))
 	if v.Verdict == assess.Reject && !v.Check {
 		p.Toward = toward(v)
-		p.Amount = r.Text(c.amount[v.Position+"\x00"+v.State])
+		p.Amount = c.amountOf(r, v)
 	}
 	return p
 }
@@ -58,14 +58,20 @@ func toward(v *assess.Value) string {
 // amounts gathers the finished amounts that the findings carry, without their
 // sign: the arrow says it.
 func (c *Case) amounts() {
-	c.amount = map[string]string{}
+	c.amount = map[string]Number{}
 	for i := range c.Assessment.Findings {
 		for _, e := range c.Assessment.Findings[i].Evidence {
 			if a := strings.TrimLeft(e.Amount, "+-"); a != "" {
-				c.amount[e.Position+"\x00"+e.State] = a + " " + e.Unit
+				c.amount[e.Position+"\x00"+e.State] = Number{Text: a, Unit: e.Unit}
 			}
 		}
 	}
+}
+
+// amountOf is how far a value lies outside, finished; "" where no finding says.
+func (c *Case) amountOf(r Reader, v *assess.Value) string {
+	a := c.amount[v.Position+"\x00"+v.State]
+	return r.With(a.Text, a.Unit)
 }
 
 // worse orders verdicts by how much they ask for attention.

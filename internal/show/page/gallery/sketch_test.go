@@ -17,6 +17,11 @@ func sketch() view.Sketch {
 		},
 		Engine: func(l *family.Layout, label string, spots []view.Spot) string {
 			m := marks(spots)
+			for _, s := range spots {
+				k := m[s.Key]
+				k.Short = s.Short
+				m[s.Key] = k
+			}
 			w, h := draw.EngineSize(l, m, draw.Options{})
 			return plot.Inline(w, h, label, func(c plot.Canvas) { draw.Engine(c, l, m, draw.Options{}) })
 		},

@@ -1,0 +1,404 @@
+package web
+
+import (
+	"bytes"
+	"context"
+	"io"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"fettle/internal/demo"
+	"fettle/internal/edge/bench"
+	"fettle/internal/edge/store"
+	"fettle/internal/facts/entry"
+	"fettle/internal/judge/compute"
+	"fettle/internal/know/library"
+	"fettle/internal/show/page"
+)
+
+const data = "../../../data"
+
+// shelf is the real knowledge, read once for all tests of this package.
+var shelf = sync.OnceValues(func() (*library.Library, error) {
+	files := library.Files{}
+	for _, dir := range []string{"", "words", "family"} {
+		list, err := os.ReadDir(filepath.Join(data, dir))
+		if err != nil {
+			return nil, err
+		}
+		for _, f := range list {
+			name := filepath.ToSlash(filepath.Join(dir, f.Name()))
+			if f.IsDir() || !strings.HasSuffix(name, ".yaml") && !strings.HasSuffix(name, ".csv") {
+				continue
+			}
+			if files[name], err = os.ReadFile(filepath.Join(data, name)); err != nil {
+				return nil, err
+			}
+		}
+	}
+	lib, faults := library.Read(files, compute.Signature)
+	if len(faults) > 0 {
+		return nil, faults
+	}
+	if faults := lib.AllFamilies(files); len(faults) > 0 {
+		return nil, faults
+	}
+	return lib, nil
+})
+
+// made is the demonstration's first job with its shop.
+var made = sync.OnceValues(func() ([]entry.Entry, error) {
+	lib, err := shelf()
+	if err != nil {
+		return nil, err
+	}
+	job, err := os.ReadFile(filepath.Join(data, "demo/2026-014.yaml"))
+	if err != nil {
+		return nil, err
+	}
+	shop, err := os.ReadFile(filepath.Join(data, "demo/shop.yaml"))
+	if err != nil {
+		return nil, err
+	}
+	truth, faults := demo.Load("2026-014.yaml", job, "shop.yaml", shop)
+	if len(faults) > 0 {
+		return nil, faults
+	}
+	m, faults := demo.Make(truth, lib.Families[truth.Family], lib, uint64(truth.Seed), nil)
+	if len(faults) > 0 {
+		return nil, faults
+	}
+	return append(m.Shop, m.Job...), nil
+})
+
+// shopFloor is a running site over a store of its own.
+type shopFloor struct {
+	t     testing.TB
+	h     http.Handler
+	bench *bench.Bench
+}
+
+func open(t testing.TB) *shopFloor {
+	t.Helper()
+	lib, err := shelf()
+	if err != nil {
+		t.Fatal(err)
+	}
+	list, err := made()
+	if err != nil {
+		t.Fatal(err)
+	}
+	clock := func() time.Time { return time.Date(2026, 11, 24, 9, 30, 0, 0, time.UTC) }
+	st, err := store.Open(context.Background(), t.TempDir(), clock)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { st.Close() })
+	if _, err := st.Append(context.Background(), list); err != nil {
+		t.Fatal(err)
+	}
+	b := bench.New(st, lib, clock)
+	h, err := New(Config{Bench: b, Failed: func(err error) { t.Errorf("the site reports: %v", err) }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &shopFloor{t, h, b}
+}
+
+// do sends one request as a browser on the same machine would.
+func (f *shopFloor) do(method, path string, body io.Reader, header ...string) *httptest.ResponseRecorder {
+	f.t.Helper()
+	r := httptest.NewRequest(method, path, body)
+	r.Host = "localhost:8430"
+	for i := 0; i+1 < len(header); i += 2 {
+		if header[i] == "Host" {
+			r.Host = header[i+1]
+			continue
+		}
+		r.Header.Set(header[i], header[i+1])
+	}
+	w := httptest.NewRecorder()
+	f.h.ServeHTTP(w, r)
+	return w
+}
+
+func (f *shopFloor) get(path string, header ...string) *httptest.ResponseRecorder {
+	f.t.Helper()
+	return f.do(http.MethodGet, path, nil, header...)
+}
+
+func (f *shopFloor) post(path string, form url.Values, header ...string) *httptest.ResponseRecorder {
+	f.t.Helper()
+	return f.do(http.MethodPost, path, strings.NewReader(form.Encode()),
+		append([]string{"Content-Type", "application/x-www-form-urlencoded", "Sec-Fetch-Site", "same-origin"}, header...)...)
+}
+
+// key is the key that a page's form carries.
+func key(t testing.TB, page string) string {
+	t.Helper()
+	m := regexp.MustCompile(`name="key" value="([0-9a-f]{32})"`).FindStringSubmatch(page)
+	if m == nil {
+		t.Fatal("the page carries no key")
+	}
+	return m[1]
+}
+
+const bore = "/job/2026-014/at/block/bore/5/H2/T"
+
+// form is a good reading at a bore.
+func (f *shopFloor) form(value string) url.Values {
+	return url.Values{"act": {"reading"}, "key": {key(f.t, f.get(bore).Body.String())}, "mark": {"."}, "value": {value}, "unit": {"mm"},
+		"gauge": {"bore-50-150"}, "master": {"mic-75-100"}, "part_temp": {"19.0"}, "gauge_temp": {"19.0"}, "state": {"found"}, "person": {"p-7a03"}}
+}
+
+func wants(t *testing.T, w *httptest.ResponseRecorder, status int, words ...string) {
+	t.Helper()
+	if w.Code != status {
+		t.Fatalf("status %d, want %d: %.300s", w.Code, status, w.Body.String())
+	}
+	for _, s := range words {
+		if !strings.Contains(w.Body.String(), s) {
+			t.Errorf("the page does not say %q", s)
+		}
+	}
+}
+
+func TestEveryAddressAnswers(t *testing.T) {
+	f := open(t)
+	reading := f.someReading()
+	for _, p := range page.Routes() {
+		p = strings.NewReplacer("{job}", "2026-014", "{component}", "block", "{position...}", "block/bore/5/H2/T", "{key}", reading,
+			"{id}", "corran-24-5", "{file}", "fettle.css").Replace(p)
+		w := f.get(p)
+		if strings.HasSuffix(p, "record.pdf") { // this site was made without a record
+			wants(t, w, http.StatusNotFound, "record is not available")
+			continue
+		}
+		wants(t, w, http.StatusOK)
+		for k, v := range map[string]string{"X-Content-Type-Options": "nosniff", "Referrer-Policy": "same-origin"} {
+			if w.Header().Get(k) != v {
+				t.Errorf("%s: %s is %q", p, k, w.Header().Get(k))
+			}
+		}
+		if csp := w.Header().Get("Content-Security-Policy"); !strings.HasPrefix(csp, "default-src 'self'") || strings.Contains(csp, "unsafe") {
+			t.Errorf("%s: the policy is %q", p, csp)
+		}
+	}
+	for _, p := range []string{"/none", "/job/none", "/job/2026-014/part/none", "/job/2026-014/at/block/bore/9/H2/T", "/family/none",
+		"/job/2026-014/correct/00", "/static/none.js", "/static/..%2fweb.go", "/job/..%2f..%2fetc/findings", "/job/2026-014/at/"} {
+		wants(t, f.get(p), http.StatusNotFound, "<h1>")
+	}
+}
+
+// someReading is the key of a reading that counts.
+func (f *shopFloor) someReading() string {
+	f.t.Helper()
+	j, err := f.bench.Judge(context.Background(), "2026-014")
+	if err != nil {
+		f.t.Fatal(err)
+	}
+	for i := range j.Job.Readings {
+		if r := &j.Job.Readings[i]; r.Counts() && r.Position == "block/bore/5/H2/T" {
+			return r.Key
+		}
+	}
+	f.t.Fatal("no reading counts")
+	return ""
+}
+
+func TestReadingIsStoredAndSeen(t *testing.T) {
+	f := open(t)
+	in := f.form("83.1234")
+	w := f.post(bore, in)
+	wants(t, w, http.StatusSeeOther)
+	to := w.Header().Get("Location")
+	wants(t, f.get(to), http.StatusOK, "Stored as entry", "83.1234", "Verdict")
+	again := f.post(bore, in)
+	wants(t, again, http.StatusSeeOther)
+	if a, b := again.Header().Get("Location"), to; strings.Split(a, "&")[0] != strings.Split(b, "&")[0] {
+		t.Errorf("the same form sent twice made two entries: %s and %s", b, a)
+	}
+	in.Set("value", "83.999")
+	wants(t, f.post(bore, in), http.StatusUnprocessableEntity, "stored before with other content", `value="83.999"`)
+	wants(t, f.get("/job/2026-014/log"), http.StatusOK, "83.1234")
+	wants(t, f.get("/job/2026-014/assessment.json"), http.StatusOK, `"83.1234 mm"`)
+}
+
+func TestRefusedReadingIsEchoed(t *testing.T) {
+	f := open(t)
+	for _, c := range []struct{ field, value, says string }{
+		{"value", "83,012", "decimal mark is"}, {"value", "1e3", "not a plain number"}, {"value", "", "as the gauge shows it"},
+		{"value", "83.012 kg", "does not measure this"}, {"value", "83.0.12", "more than once"}, {"value", "NaN", "no number"},
+		{"gauge", "none-such", "has no gauge none-such"}, {"part_temp", "400", "expected -20 to 80"}, {"person", "", "Say who measured"},
+		{"person", "p-none", "not one of the people"}, {"state", "tomorrow", "is not a state"}, {"note", strings.Repeat("long ", 100), "at most 400"},
+		{"condition", "moon-full", "no condition"}, {"mark", ";", "decimal mark"},
+	} {
+		in := f.form("83.012")
+		in.Set(c.field, c.value)
+		w := f.post(bore, in)
+		wants(t, w, http.StatusUnprocessableEntity, c.says)
+		if c.field != "value" {
+			wants(t, w, http.StatusUnprocessableEntity, `value="83.012"`)
+		}
+	}
+	wants(t, f.post("/job/2026-014/at/block/bore-taper/5/T", f.form("0.001")), http.StatusUnprocessableEntity, "worked out")
+	in := f.form("83.012")
+	in.Set("key", "12")
+	wants(t, f.post(bore, in), http.StatusUnprocessableEntity, "not the key of an entry")
+	if n := strings.Count(f.get("/job/2026-014/log").Body.String(), "83.012<"); n != 0 {
+		t.Errorf("%d refused readings were stored", n)
+	}
+}
+
+func TestAmending(t *testing.T) {
+	f := open(t)
+	old := f.someReading()
+	path := "/job/2026-014/correct/" + old
+	p := f.get(path)
+	wants(t, p, http.StatusOK, "83.0")
+	in := f.form("83.0199")
+	in.Set("key", key(t, p.Body.String()))
+	wants(t, f.post(path, in), http.StatusUnprocessableEntity, "Say why", `value="83.0199"`)
+	in.Set("reason", "thimble read one turn off")
+	in.Set("key", key(t, f.get(path).Body.String()))
+	w := f.post(path, in)
+	wants(t, w, http.StatusSeeOther)
+	wants(t, f.get(w.Header().Get("Location")), http.StatusOK, "stays, struck through", "<s class=\"typed\">", "thimble read one turn off", "corrected")
+	wants(t, f.post("/job/2026-014/withdraw/"+old, url.Values{"key": {strings.Repeat("ab", 16)}, "reason": {"x"}, "person": {"p-7a03"}}),
+		http.StatusUnprocessableEntity, "no longer counts")
+}
+
+func TestQuestionIsAnswered(t *testing.T) {
+	f := open(t)
+	j, err := f.bench.Judge(context.Background(), "2026-014")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range j.Assessment.Questions {
+		q := &j.Assessment.Questions[i]
+		if q.Answer != "" {
+			continue
+		}
+		path := "/job/2026-014/at/" + q.Position
+		w := f.post(path, url.Values{"act": {"answer"}, "key": {strings.Repeat("cd", 16)}, "target": {q.Key}, "question": {q.ID}, "answer": {"keep"},
+			"person": {"p-7a03"}, "reason": {"measured again by hand"}, "state": {q.State}})
+		wants(t, w, http.StatusSeeOther)
+		wants(t, f.get(w.Header().Get("Location")), http.StatusOK, "The question is answered", "measured again by hand")
+		wants(t, f.post(path, url.Values{"act": {"answer"}, "key": {strings.Repeat("ce", 16)}, "target": {q.Key}, "question": {"no-such"}, "answer": {"keep"},
+			"person": {"p-7a03"}, "state": {q.State}}), http.StatusUnprocessableEntity, "did not raise")
+		return
+	}
+	t.Skip("the demonstration asks nothing that is open")
+}
+
+func TestGuard(t *testing.T) {
+	f := open(t)
+	for _, h := range []string{"evil.example", "localhost.evil.example", "10.0.0.7:8430", "127.0.0.1.evil.example:80"} {
+		wants(t, f.get("/", "Host", h), http.StatusMisdirectedRequest, "not one that this workshop answers to")
+	}
+	for _, h := range []string{"localhost", "127.0.0.1:9", "[::1]:8430", "127.3.2.1"} {
+		wants(t, f.get("/", "Host", h), http.StatusOK)
+	}
+	in := f.form("83.012")
+	wants(t, f.post(bore, in, "Sec-Fetch-Site", "cross-site"), http.StatusForbidden, "another site")
+	wants(t, f.post(bore, in, "Sec-Fetch-Site", "", "Origin", "http://evil.example"), http.StatusForbidden, "another site")
+	in.Set("note", strings.Repeat("x", mostForm))
+	wants(t, f.post(bore, in), http.StatusRequestEntityTooLarge, "nothing was stored")
+	wants(t, f.post("/reader", url.Values{"lang": {"de"}, "mark": {"comma"}, "back": {"//evil.example/"}}), http.StatusSeeOther)
+	if to := f.post("/reader", url.Values{"back": {"//evil.example/"}}).Header().Get("Location"); to != "/" {
+		t.Errorf("the settings page leads to %s", to)
+	}
+}
+
+func TestReaderSettings(t *testing.T) {
+	f := open(t)
+	w := f.get(bore, "Cookie", "lang=de; mark=comma; theme=blueprint")
+	wants(t, w, http.StatusOK, `lang="de"`, `data-theme="blueprint"`, "83,0", "Messwert eintragen", `name="mark" value=","`)
+	in := f.form("83,0123")
+	in.Set("mark", ",")
+	in.Set("part_temp", "19,0")
+	in.Set("gauge_temp", "19,0")
+	wants(t, f.post(bore, in, "Cookie", "lang=de; mark=comma"), http.StatusSeeOther)
+	wants(t, f.get(bore), http.StatusOK, "83.0123")
+}
+
+func TestKeptPages(t *testing.T) {
+	f := open(t)
+	w := f.get("/job/2026-014")
+	tag := w.Header().Get("ETag")
+	if tag == "" {
+		t.Fatal("the page has no ETag")
+	}
+	wants(t, f.get("/job/2026-014", "If-None-Match", tag), http.StatusNotModified)
+	wants(t, f.get("/job/2026-014", "If-None-Match", tag, "Cookie", "mark=comma"), http.StatusOK)
+	wants(t, f.post(bore, f.form("83.012")), http.StatusSeeOther)
+	wants(t, f.get("/job/2026-014", "If-None-Match", tag), http.StatusOK)
+	zipped := f.get("/job/2026-014", "Accept-Encoding", "gzip")
+	if zipped.Header().Get("Content-Encoding") != "gzip" || zipped.Body.Len() > w.Body.Len()/2 {
+		t.Error("the page does not travel compressed")
+	}
+	if g := f.get(bore).Header(); g.Get("ETag") != "" || g.Get("Cache-Control") != "no-store" {
+		t.Error("a page whose form carries a key may be kept")
+	}
+}
+
+func TestFileOfReadings(t *testing.T) {
+	f := open(t)
+	text := `# fettle readings 1
+# job: 2026-014
+# decimal: comma
+# delimiter: semicolon
+# person p-7a03: machinist
+# gauge bore-50-150: bore-gauge, set on mic-75-100
+# gauge mic-75-100: micrometer
+position;state;value;unit;gauge;master;part_temp;gauge_temp;condition;person;time;note
+block/bore/1/H1/T;after(hone);83,2511;mm;bore-50-150;;20,0;20,0;;p-7a03;2026-11-24T08:00:00Z;
+`
+	w := f.upload(text, "")
+	wants(t, w, http.StatusOK, "Understood like this", "83.2511", "after honing", "Store these readings")
+	if strings.Contains(f.get("/job/2026-014/log").Body.String(), "83.2511") {
+		t.Fatal("a preview was stored")
+	}
+	wants(t, f.upload(text, "yes"), http.StatusOK, "1 reading is stored")
+	wants(t, f.upload(text, "yes"), http.StatusOK, "nothing was added")
+	wants(t, f.get("/job/2026-014/at/block/bore/1/H1/T?state=after(hone)"), http.StatusOK, "83.2511")
+	wants(t, f.upload(strings.Replace(text, "83,2511", "83.2511", 1), ""), http.StatusUnprocessableEntity, "readings.csv:9:", "Nothing was stored")
+	wants(t, f.upload("", ""), http.StatusUnprocessableEntity, "The file is empty")
+	wants(t, f.upload("PK\x03\x04"+strings.Repeat("\x00", 4000), ""), http.StatusUnprocessableEntity, "readings.csv:1:")
+}
+
+// upload sends a form with a file, or with its confirmation.
+func (f *shopFloor) upload(text, confirm string) *httptest.ResponseRecorder {
+	f.t.Helper()
+	var b bytes.Buffer
+	b.WriteString("--cut\r\nContent-Disposition: form-data; name=\"job\"\r\n\r\n2026-014\r\n")
+	if confirm == "" {
+		b.WriteString("--cut\r\nContent-Disposition: form-data; name=\"file\"; filename=\"readings.csv\"\r\nContent-Type: text/csv\r\n\r\n" + text + "\r\n")
+	} else {
+		b.WriteString("--cut\r\nContent-Disposition: form-data; name=\"confirm\"\r\n\r\nyes\r\n--cut\r\nContent-Disposition: form-data; name=\"name\"\r\n\r\nreadings.csv\r\n")
+		b.WriteString("--cut\r\nContent-Disposition: form-data; name=\"text\"\r\n\r\n" + strings.ReplaceAll(text, "\n", "\r\n") + "\r\n")
+	}
+	b.WriteString("--cut--\r\n")
+	return f.do(http.MethodPost, "/import", &b, "Content-Type", "multipart/form-data; boundary=cut", "Sec-Fetch-Site", "same-origin")
+}
+
+func TestOpeningAJob(t *testing.T) {
+	f := open(t)
+	in := url.Values{"key": {key(t, f.get("/open").Body.String())}, "job": {"2026-099"}, "title": {"A single for a trials bike"}, "family": {"brae-05-1"}, "person": {"p-7a03"}}
+	w := f.post("/open", in)
+	wants(t, w, http.StatusSeeOther)
+	wants(t, f.get(w.Header().Get("Location")), http.StatusOK, "A single for a trials bike", "Nothing has been measured yet")
+	wants(t, f.get("/"), http.StatusOK, "2026-099", "2026-014")
+	in.Set("key", strings.Repeat("ef", 16))
+	wants(t, f.post("/open", in), http.StatusUnprocessableEntity, "There is a job 2026-099 already", "A single for a trials bike")
+	in.Set("job", "a/b")
+	wants(t, f.post("/open", in), http.StatusUnprocessableEntity, "cannot name a job")
+}
