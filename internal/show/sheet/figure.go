@@ -17,6 +17,8 @@ import (
 type figure struct {
 	name      string // of its file, without the ending
 	title     string
+	short     string // beside others of its kind, under their common name
+	kind      string
 	component string
 	narrow    bool // stands beside others of its kind
 	draw      func(c plot.Canvas, at plot.Point, w, h float64)
@@ -121,7 +123,7 @@ func (d drawer) down(ch *family.Characteristic) []figure {
 		}
 		if some {
 			title := ch.Name.In(d.r.Lang) + ", " + d.c.Index(d.r, ch.Per[0], at)
-			out = append(out, figure{name: fileName("profile", ch.ID, at), title: title, component: ch.Component(), narrow: true, draw: p.Draw})
+			out = append(out, figure{name: fileName("profile", ch.ID, at), title: title, short: d.c.Index(d.r, ch.Per[0], at), kind: ch.Name.In(d.r.Lang), component: ch.Component(), narrow: true, draw: p.Draw})
 		}
 		if n := len(out); some {
 			q := p

@@ -43,7 +43,7 @@ func (b *book) finding(v *view.Finding, f *assess.Finding) {
 	for i := range v.Options {
 		high += lead * float64(lines(option(b, &v.Options[i]), size, plot.Regular, w-10))
 	}
-	b.room(min(high, bottom-top-60))
+	b.room(min(high, 190))
 	plot.Sign(b.c, plot.Pt(b.x+8, b.y+5), 7.6, plot.Verdict(v.Plate.Verdict))
 	b.para(b.x+in, w, plot.Text{S: v.Title, Size: 12, Weight: plot.Bold}, 15)
 	b.evidence(f, in)
@@ -129,8 +129,8 @@ func (b *book) place(v *assess.Value) string {
 
 // The columns of a row with a limit bar, from the right edge of its column.
 const (
-	valueW = 76.0
-	barW   = 104.0
+	valueW = 108.0
+	barW   = 88.0
 )
 
 // bar sets one value in a row: place, limit bar, value.
@@ -150,7 +150,7 @@ func (b *book) mark(v *assess.Value, at plot.Point) {
 	switch {
 	case v.Check:
 		plot.Sign(b.c, at.Add(barW/2, plot.RowHeight/2), 5.4, plot.Verdict(v.Verdict))
-	case v.Limit != nil || v.Has:
+	case v.Limit != nil:
 		b.Case.Bar(b.r, v).Row(b.c, at, barW)
 	}
 }

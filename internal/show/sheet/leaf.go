@@ -5,6 +5,7 @@ import (
 
 	"codeberg.org/go-pdf/fpdf"
 
+	"fettle/internal/judge/assess"
 	"fettle/internal/show/plot"
 	"fettle/internal/show/view"
 )
@@ -46,9 +47,10 @@ type book struct {
 	col    int // which column, of how many, and where they begin
 	cols   int
 	head   float64
-	deep   float64 // the foot of the columns that are full
-	again  string  // heading of a sheet that goes on
-	part   string  // component that is being set, "" outside the parts
+	deep   float64                      // the foot of the columns that are full
+	again  string                       // heading of a sheet that goes on
+	chars  map[string][][]*assess.Value // of each component
+	part   string                       // component that is being set, "" outside the parts
 }
 
 // open begins a new sheet with its heading.
@@ -60,8 +62,15 @@ func (b *book) open(heading string) {
 
 // chapter sets a sheet's heading in the column, below what stands there.
 func (b *book) chapter(s string, keep float64) {
+	if b.y+40+keep > bottom {
+		if n := b.cols; b.col+1 == n {
+			b.open(s)
+			b.columns(n)
+			return
+		}
+		b.room(bottom)
+	}
 	b.again = s
-	b.room(40 + keep)
 	b.y += 6
 	b.rule(plot.Wide)
 	b.y += 10
@@ -73,7 +82,7 @@ func (b *book) chapter(s string, keep float64) {
 // turn begins the next sheet of the same subject.
 func (b *book) turn(heading string) {
 	b.doc.AddPage()
-	b.c = cleaned{plot.NewPDF(b.doc, 0, 0, plot.NaturalMM)}
+	b.c = b.pen()
 	b.leaves = append(b.leaves, leaf{})
 	b.on(b.part)
 	b.paper()
@@ -127,6 +136,34 @@ func (b *book) on(part string) {
 	}
 }
 
+// block is the title block of a sheet that shows some components; one that
+// shows none or several speaks of the whole engine. Blocks that were made are
+// kept in made.
+func (b *book) block(parts []string, made map[string]plot.TitleBlock) plot.TitleBlock {
+	part := ""
+	if len(parts) == 1 {
+		part = parts[0]
+	}
+	block, ok := made[part]
+	if !ok {
+		block = b.Case.Block(b.r, part, b.Case.LastState(part), "")
+		made[part] = block
+	}
+	if len(parts) > 1 {
+		names := make([]string, len(parts))
+		for k, id := range parts {
+			names[k] = b.Case.Part(b.r, id)
+		}
+		block.Part.Text = strings.Join(names, ", ")
+	}
+	return block
+}
+
+// pen is a canvas on the page that the document is at; its font is not known.
+func (b *book) pen() plot.Canvas {
+	return pen{plot.NewPDF(b.doc, 0, 0, plot.NaturalMM), b.doc, &font{}}
+}
+
 // paper draws the frame with its centring marks.
 func (b *book) paper() {
 	edge := plot.Style{Stroke: plot.InkPen, Line: plot.Wide}
@@ -141,24 +178,12 @@ func (b *book) paper() {
 // title draws the title block of every sheet, now that their number is known.
 func (b *book) title() {
 	n := len(b.leaves)
+	blocks := map[string]plot.TitleBlock{}
 	for i, l := range b.leaves {
 		b.doc.SetPage(i + 1)
-		c := cleaned{plot.NewPDF(b.doc, 0, 0, plot.NaturalMM)}
-		part := ""
-		if len(l.parts) == 1 {
-			part = l.parts[0]
-		}
-		block := b.Case.Block(b.r, part, b.Case.LastState(part), b.r.T("sheet.number", "n", b.r.Int(i+1), "m", b.r.Int(n)))
-		if len(l.parts) > 1 {
-			names := make([]string, len(l.parts))
-			for k, id := range l.parts {
-				names[k] = b.Case.Part(b.r, id)
-			}
-			block.Part.Text = strings.Join(names, ", ")
-		}
-		for _, f := range []*plot.Field{&block.Job, &block.Part, &block.Family, &block.State, &block.MeasuredBy, &block.Temperature, &block.When, &block.Head, &block.Sheet} {
-			f.Text, f.Caption = clean(f.Text), clean(f.Caption)
-		}
+		c := b.pen()
+		block := b.block(l.parts, blocks)
+		block.Sheet.Text = b.r.T("sheet.number", "n", b.r.Int(i+1), "m", b.r.Int(n))
 		block.Draw(c, plot.Pt(frameL+8, frameB-plot.TitleBlockHeight), frameR-frameL-16)
 	}
 }

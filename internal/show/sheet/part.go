@@ -110,12 +110,15 @@ func (b *book) values(vs []*assess.Value, derived bool) {
 	}
 }
 
-// plots sets figures: narrow ones side by side.
+// small is how much smaller than natural a figure is drawn in a column.
+const small = 0.8
+
+// plots sets figures: narrow ones side by side under one title.
 func (b *book) plots(all []figure) {
 	for i := 0; i < len(all); {
-		n, h := 1, 120.0
+		n, h := 1, 116.0
 		if all[i].narrow {
-			h = 150
+			h = 142
 			for n < 3 && i+n < len(all) && all[i+n].narrow {
 				n++
 			}
@@ -125,13 +128,21 @@ func (b *book) plots(all []figure) {
 		if all[i].narrow {
 			w = b.w / 3
 		}
+		b.y += 4
+		if s := all[i].kind; s != "" && (i == 0 || all[i-1].kind != s) {
+			b.room(h + 30)
+			b.para(b.x, b.w, plot.Text{S: s, Size: sizeFine, Weight: plot.Bold}, 13)
+		}
 		for k := range n {
 			f := all[i+k]
-			x := b.x + w*float64(k)
-			b.c.Text(plot.Pt(x, b.y), plot.Text{S: plot.Fit(clean(f.title), sizeFine, plot.Bold, w-6), Size: sizeFine, Weight: plot.Bold, Base: plot.CapTop})
-			f.draw(b.c, plot.Pt(x, b.y+4), w, h)
+			x, title := b.x+w*float64(k), f.short
+			if title == "" {
+				title = f.title
+			}
+			b.c.Text(plot.Pt(x, b.y), plot.Text{S: plot.Fit(clean(title), sizeFine, weight(f.kind == ""), w-6), Size: sizeFine, Weight: weight(f.kind == ""), Base: plot.CapTop})
+			f.draw(b.scaled(x, b.y+6, small), plot.Pt(0, 0), w/small, h/small)
 		}
-		b.y += h + 10
+		b.y += h + 8
 		i += n
 	}
 }

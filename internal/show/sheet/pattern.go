@@ -4,7 +4,6 @@ import (
 	"strings"
 
 	"fettle/internal/judge/assess"
-	"fettle/internal/know/family"
 	"fettle/internal/show/plot"
 	"fettle/internal/show/view"
 )
@@ -13,29 +12,38 @@ import (
 const shownOdd = 12
 
 // byCharacteristic lists the latest values of a component by characteristic,
-// in pattern order; "" takes every component.
+// in pattern order.
 func (b *book) byCharacteristic(component string) [][]*assess.Value {
-	var out [][]*assess.Value
-	at := map[*family.Characteristic]int{}
-	last := map[string]int{}
-	for _, v := range b.Case.Values(component) {
-		if v.Place == nil {
-			continue
-		}
-		i, ok := at[v.Place.Char]
-		if !ok {
-			i = len(out)
-			at[v.Place.Char] = i
-			out = append(out, nil)
-		}
-		if k, ok := last[v.Position]; ok { // a later state of the same place
-			out[i][k] = v
-			continue
-		}
-		last[v.Position] = len(out[i])
-		out[i] = append(out[i], v)
+	if b.chars == nil {
+		b.sortOut()
 	}
-	return out
+	return b.chars[component]
+}
+
+// sortOut puts the values of the whole engine by component and characteristic.
+func (b *book) sortOut() {
+	b.chars = map[string][][]*assess.Value{}
+	var vs []*assess.Value
+	flush := func() {
+		if len(vs) > 0 {
+			id := vs[0].Place.Char.Component()
+			b.chars[id] = append(b.chars[id], vs)
+		}
+		vs = nil
+	}
+	for _, v := range b.Case.Values("") {
+		switch n := len(vs); {
+		case v.Place == nil:
+			continue
+		case n > 0 && vs[n-1].Position == v.Position: // a later state of the same place
+			vs[n-1] = v
+			continue
+		case n > 0 && vs[n-1].Place.Char != v.Place.Char:
+			flush()
+		}
+		vs = append(vs, v)
+	}
+	flush()
 }
 
 // measured says whether any of the values is there.
@@ -114,7 +122,7 @@ func (b *book) strip(vs []*assess.Value, first bool) {
 	room := b.w - barW - valueW - 6
 	under := ""
 	if l := b.Case.Limits(b.r, vs[0]); l != nil && (vs[0].Derived || !allIn(vs)) {
-		under = b.r.T("sheet.limit", "range", l.Range, "for", l.For)
+		under = l.Range
 	}
 	h := plot.RowHeight - 2
 	mid := b.y + h/2
@@ -142,7 +150,7 @@ func (b *book) strip(vs []*assess.Value, first bool) {
 		b.c.Text(plot.Pt(b.x, mid), plot.Text{S: plot.Fit(clean(under), sizeNote, plot.Regular, room), Size: sizeNote, Base: plot.CapMiddle, Ink: plot.InkThin})
 	}
 	b.stripBar(vs, least, plot.Pt(b.x+room+6, mid-plot.RowHeight/2))
-	b.c.Text(plot.Pt(b.x+b.w, mid), plot.Text{S: plot.Fit(clean(b.stretch(lo, hi)), sizeFine, plot.Regular, valueW+12), Size: sizeFine, Anchor: plot.End, Base: plot.CapMiddle})
+	b.c.Text(plot.Pt(b.x+b.w, mid), plot.Text{S: plot.Fit(clean(b.stretch(lo, hi)), sizeNote, plot.Regular, valueW), Size: sizeNote, Anchor: plot.End, Base: plot.CapMiddle})
 	b.y += h
 }
 
@@ -158,6 +166,9 @@ func (b *book) stretch(lo, hi *assess.Value) string {
 func (b *book) stripBar(vs []*assess.Value, least *assess.Value, at plot.Point) {
 	if least.Check {
 		b.mark(least, at)
+		return
+	}
+	if least.Limit == nil {
 		return
 	}
 	bar := b.Case.Bar(b.r, least)
@@ -261,6 +272,9 @@ func (b *book) quietOnes(chars [][]*assess.Value) {
 			_, lo, hi := ends(vs)
 			in = append(in, b.r.T("sheet.in.one", "name", name, "value", b.stretch(lo, hi)))
 		}
+	}
+	if len(in)+len(passed) > 0 {
+		b.y += 3
 	}
 	if len(in) > 0 {
 		b.para(b.x, b.w, plot.Text{S: b.r.T("sheet.in", "list", strings.Join(in, "; ")), Size: sizeNote}, 10.2)

@@ -79,23 +79,47 @@ func (b *book) conditions(spells []spell) map[string]string {
 		b.y += 3
 		b.para(b.x, b.w, plot.Text{S: b.r.T("sheet.reading.codes", "list", strings.Join(key, "; ")), Size: sizeNote, Ink: plot.InkThin}, 10.6)
 	}
-	var gauges []string
+	b.gauges(spells)
+	return codes
+}
+
+// gauges names the gauges of the readings by their type.
+func (b *book) gauges(spells []spell) {
+	var types []string
+	of := map[string][]string{}
 	for i := range spells {
 		for _, g := range []string{spells[i].all[0].Gauge, spells[i].all[0].Master} {
-			if g != "" && !contains(gauges, g) {
-				gauges = append(gauges, g)
+			t := b.kindOf(g)
+			if g == "" || contains(of[t], g) {
+				continue
+			}
+			if of[t] == nil {
+				types = append(types, t)
+			}
+			of[t] = append(of[t], g)
+		}
+	}
+	sort.Strings(types)
+	for i, t := range types {
+		sort.Strings(of[t])
+		types[i] = b.r.T("sheet.reading.gauge", "type", t, "list", strings.Join(of[t], ", "))
+	}
+	if len(types) > 0 {
+		b.y += 3
+		b.para(b.x, b.w, plot.Text{S: b.r.T("sheet.reading.gauges", "list", strings.Join(types, "; ")), Size: sizeNote, Ink: plot.InkThin}, 10.6)
+	}
+}
+
+// kindOf names the type of a gauge, or the gauge where the shop does not know it.
+func (b *book) kindOf(id string) string {
+	if b.Case.Shop != nil {
+		if g := b.Case.Shop.Gauges[id]; g != nil {
+			if t, ok := b.Case.Library.Instruments[g.Type]; ok {
+				return t.Name.In(b.r.Lang)
 			}
 		}
 	}
-	sort.Strings(gauges)
-	for i, g := range gauges {
-		gauges[i] = b.Case.Gauge(b.r, g)
-	}
-	if len(gauges) > 0 {
-		b.y += 3
-		b.para(b.x, b.w, plot.Text{S: b.r.T("sheet.reading.gauges", "list", strings.Join(gauges, "; ")), Size: sizeNote, Ink: plot.InkThin}, 10.6)
-	}
-	return codes
+	return b.r.T("sheet.reading.gauge-unknown")
 }
 
 // letters counts a, b, … z, aa, ab, …

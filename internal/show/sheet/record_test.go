@@ -56,3 +56,12 @@ func demoJobs(t testing.TB) []string {
 	}
 	return names
 }
+
+func BenchmarkRecord(b *testing.B) {
+	in := demoInput(b, demoJobs(b)[0], "en")
+	for b.Loop() {
+		if _, err := Record(in); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

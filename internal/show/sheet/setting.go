@@ -15,7 +15,7 @@ func (b *book) settings() {
 	if len(groups) == 0 {
 		return
 	}
-	b.chapter(b.r.T("sheet.settings.title"), 130)
+	b.chapter(b.r.T("sheet.settings.title"), 110)
 	b.para(b.x, b.w, plot.Text{S: b.r.T("sheet.settings.under")}, 14.5)
 	b.y += 4
 	b.columns(2)
@@ -40,18 +40,20 @@ type settingGroup struct {
 func (b *book) settingGroups() []settingGroup {
 	var out []settingGroup
 	at := map[string]int{}
-	for _, vs := range b.byCharacteristic("") {
-		k := settingOf(vs[0].Place.Char)
-		if k == "" || !measured(vs) {
-			continue
+	for c := range b.Case.Layout.Family.Components {
+		for _, vs := range b.byCharacteristic(b.Case.Layout.Family.Components[c].ID) {
+			k := settingOf(vs[0].Place.Char)
+			if k == "" || !measured(vs) {
+				continue
+			}
+			i, ok := at[k]
+			if !ok {
+				i = len(out)
+				at[k] = i
+				out = append(out, settingGroup{key: k})
+			}
+			out[i].chars = append(out[i].chars, vs)
 		}
-		i, ok := at[k]
-		if !ok {
-			i = len(out)
-			at[k] = i
-			out = append(out, settingGroup{key: k})
-		}
-		out[i].chars = append(out[i].chars, vs)
 	}
 	order := "chamber clearance lash timing oil"
 	for i := 1; i < len(out); i++ {
