@@ -50,7 +50,10 @@ func (s *sheet) camPlaces() [][]plot.Point {
 	var out [][]plot.Point
 	for b := range lean {
 		sin, cos := math.Sincos(lean[b] * math.Pi / 180)
-		side := (r + 5)
+		side := r + 5
+		if s.e.Drive.Kind == "gear" { // the cams' wheels mesh
+			side = r
+		}
 		var here []plot.Point
 		switch max(1, n/len(lean)) {
 		case 1:
@@ -100,17 +103,17 @@ func (s *sheet) drive() view {
 				rails = s.loop(ws, rails)
 			}
 			for _, w := range ws[1:] {
-				s.wheel(w)
+				s.wheel(w, crank.at)
 			}
 		}
-		s.wheel(crank)
+		s.wheel(crank, crank.at)
 		s.seat(crank.at, "sprocket", "crank")
 	}}
 }
 
 // wheel draws a toothed wheel, with the timing unit if its cam has one, and
-// claims its seats.
-func (s *sheet) wheel(w wheel) {
+// claims its seats. The name of its cam stands on the side away from the crank.
+func (s *sheet) wheel(w wheel, crank plot.Point) {
 	s.c.Circle(w.at, w.r-2, solid())
 	s.c.Circle(w.at, w.r, plot.Style{Stroke: plot.InkThin, Line: plot.Chain})
 	teeth := &plot.Path{}
@@ -124,7 +127,8 @@ func (s *sheet) wheel(w wheel) {
 		s.c.Circle(w.at, w.r*0.45, edge())
 		return
 	}
-	number(s.c, w.at.Add(0, -w.r-13), w.cam)
+	out := math.Atan2(w.at.Y-crank.Y, w.at.X-crank.X) * 180 / math.Pi
+	number(s.c, away(w.at, w.r+14+8*math.Abs(math.Cos(out*math.Pi/180)), out), w.cam)
 	seat := w.at
 	if d := s.l.Dims["phaser"]; d != nil && contains(d.Values, w.cam) {
 		s.phaser(w)

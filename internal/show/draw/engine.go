@@ -10,7 +10,8 @@ import (
 	"fettle/internal/show/plot"
 )
 
-// Engine draws the whole engine along its crank as the way into its parts:
+// Engine draws the whole engine as the way into its parts, one bank along its
+// crank, two banks across it:
 // each component with a mark stands in the margin with its finished title,
 // tied to its place, and what is drawn of it leads there too. marks are by
 // component id; the corner is at the origin.
@@ -40,6 +41,7 @@ type overview struct {
 	margin      float64
 	top, foot   float64 // of the engine, millimetres
 	front, rear float64
+	mid         float64
 }
 
 // item is a component in the margin.
@@ -56,11 +58,17 @@ func newOverview(c plot.Canvas, l *family.Layout, marks Marks, opt Options) *ove
 	v.sheet = &sheet{c: c, l: l, e: &l.Family.Engine, g: measure(l), opt: opt}
 	g := v.g
 	v.front, v.rear = -g.spacing/2-64, (float64(g.rows)-0.5)*g.spacing+58
+	v.mid = (float64(g.rows) - 1) / 2 * g.spacing
 	v.top, v.foot = -g.deck-g.headHigh()-62, g.stroke/2+g.main*0.5+62
 	if v.e.Valvetrain.Kind != "pushrod" { // room for the cam wheels
 		v.top = v.camHeight() - v.camWheel() - 4
 	}
-	v.k = max(0.42, min(0.95, 420/(v.rear-v.front)))
+	wide := 420.0
+	if len(g.banks) == 2 {
+		v.across()
+		wide = 500
+	}
+	v.k = max(0.42, min(0.95, wide/(v.rear-v.front)))
 	v.items()
 	v.margin = 30
 	for _, it := range append(append([]item(nil), v.left...), v.right...) {
@@ -152,11 +160,15 @@ func (v *overview) items() {
 	for i := range v.l.Family.Components {
 		c := &v.l.Family.Components[i]
 		if _, ok := v.marks[c.ID]; ok {
-			all = append(all, item{id: c.ID, to: v.where(c)})
+			to := v.where(c)
+			if len(v.g.banks) == 2 {
+				to = v.whereAcross(c, len(all)%2)
+			}
+			all = append(all, item{id: c.ID, to: to})
 		}
 	}
 	sort.SliceStable(all, func(i, j int) bool { return all[i].to.y < all[j].to.y })
-	mid := (float64(v.g.rows) - 1) / 2 * v.g.spacing
+	mid := v.mid
 	most := (len(all) + 1) / 2
 	for _, it := range all {
 		switch {
@@ -195,7 +207,11 @@ func (v *overview) holds(side []item, id string) bool {
 }
 
 func (v *overview) draw() {
-	v.body()
+	if len(v.g.banks) == 2 {
+		v.bodyAcross()
+	} else {
+		v.body()
+	}
 	v.list(v.left, -1)
 	v.list(v.right, 1)
 }

@@ -5,7 +5,6 @@ import (
 	"encoding/xml"
 	"io"
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -15,17 +14,20 @@ import (
 	"fettle/internal/show/plot"
 )
 
-// families are those of the repository and, unless -short, the whole grid.
-func families(t *testing.T) map[string]*family.Layout {
+// families are those of the repository and every step-th engine of the grid;
+// a short run takes fewer.
+func families(t *testing.T, step int) map[string]*family.Layout {
 	out := map[string]*family.Layout{}
 	for _, name := range []string{"corran-24-5", "tarn-32-6", "skerry-40-8", "brae-05-1"} {
 		out[name] = read(t, name)
 	}
+	if testing.Short() {
+		step *= 7
+	}
 	for i, s := range familytest.Grid() {
-		if testing.Short() && i%7 != 0 {
-			continue
+		if i%step == 0 {
+			out[s.String()] = lay(t, s.String(), s.Text())
 		}
-		out[s.String()] = lay(t, s.String(), s.Text())
 	}
 	return out
 }
@@ -33,7 +35,7 @@ func families(t *testing.T) map[string]*family.Layout {
 // Law: every component of every family draws the same twice, as well-formed
 // SVG with nothing off the sheet, with every position in exactly one seat.
 func TestEveryComponentOfEveryFamilyDraws(t *testing.T) {
-	for name, l := range families(t) {
+	for name, l := range families(t, 1) {
 		for _, comp := range l.Family.Components {
 			marks := marked(l, comp.ID)
 			a := svg(l, comp.ID, marks, Options{})
@@ -43,8 +45,9 @@ func TestEveryComponentOfEveryFamilyDraws(t *testing.T) {
 			w, h := Size(l, comp.ID, Options{})
 			onSheet(t, name+" "+comp.ID, a, w, h)
 			count := map[string]int{}
-			for _, m := range regexp.MustCompile(`data-position="([^"]*)"`).FindAllStringSubmatch(a, -1) {
-				for _, id := range strings.Fields(m[1]) {
+			for _, piece := range strings.Split(a, `data-position="`)[1:] {
+				ids, _, _ := strings.Cut(piece, `"`)
+				for _, id := range strings.Fields(ids) {
 					count[id]++
 				}
 			}
@@ -79,7 +82,7 @@ func TestEveryComponentOfEveryFamilyDraws(t *testing.T) {
 
 // Law: every mark has the room a finger needs, whole on the sheet.
 func TestMarksKeepTheirRoom(t *testing.T) {
-	for name, l := range families(t) {
+	for name, l := range families(t, 5) {
 		for _, comp := range l.Family.Components {
 			w, h := Size(l, comp.ID, Options{})
 			spots := Spots(l, comp.ID, marked(l, comp.ID), Options{})
@@ -99,7 +102,7 @@ func TestMarksKeepTheirRoom(t *testing.T) {
 
 // Law: a mark stands near the place it speaks of.
 func TestMarksStayAtTheirPlace(t *testing.T) {
-	for name, l := range families(t) {
+	for name, l := range families(t, 5) {
 		if l.Family.Engine.Cylinders > 8 {
 			continue
 		}
@@ -150,7 +153,7 @@ func TestTheGravestLeads(t *testing.T) {
 // Law: positions stand in the order of the part: bores along the block,
 // heights downward, inlet valves above exhausts.
 func TestPositionsLieAsOnThePart(t *testing.T) {
-	for name, l := range families(t) {
+	for name, l := range families(t, 5) {
 		e := &l.Family.Engine
 		if e.Layout != "inline" || e.Cylinders > 8 {
 			continue
@@ -185,7 +188,7 @@ func TestPositionsLieAsOnThePart(t *testing.T) {
 
 // Law: every family prints, the same bytes twice.
 func TestEveryFamilyPrints(t *testing.T) {
-	all := families(t)
+	all := families(t, 5)
 	for _, s := range familytest.Grid() {
 		if s.Cylinders%5 == 1 && s.Inlet != 2 || s.Cylinders == 12 {
 			l := all[s.String()]
@@ -252,8 +255,6 @@ func TestDriveGeometry(t *testing.T) {
 		}
 	}
 }
-
-var pathToken = regexp.MustCompile(`[MLCHVZ]|-?[0-9.]+`)
 
 // onSheet reads a drawing as XML and holds every coordinate within the view
 // box, text by its width.
@@ -325,16 +326,29 @@ func attrOf(e xml.StartElement, key string) string {
 
 // walk visits the corners of a path, curves by their control points.
 func walk(d string, visit func(x, y float64)) {
-	op, x, y, half := "", 0.0, 0.0, false
-	for _, tok := range pathToken.FindAllString(d, -1) {
-		v, err := strconv.ParseFloat(tok, 64)
+	op, x, y, half := byte(0), 0.0, 0.0, false
+	for i := 0; i < len(d); {
+		c := d[i]
+		if c >= 'A' && c <= 'Z' || c == ' ' {
+			if c != ' ' {
+				op, half = c, false
+			}
+			i++
+			continue
+		}
+		j := i + 1
+		for j < len(d) && (d[j] == '.' || d[j] >= '0' && d[j] <= '9') {
+			j++
+		}
+		v, err := strconv.ParseFloat(d[i:j], 64)
+		i = j
 		switch {
 		case err != nil:
-			op, half = tok, false
-		case op == "H":
+			visit(math.Inf(1), 0)
+		case op == 'H':
 			x = v
 			visit(x, y)
-		case op == "V":
+		case op == 'V':
 			y = v
 			visit(x, y)
 		case !half:
@@ -343,5 +357,13 @@ func walk(d string, visit func(x, y float64)) {
 			y, half = v, false
 			visit(x, y)
 		}
+	}
+}
+
+func BenchmarkBlock(b *testing.B) {
+	l := read(b, "corran-24-5")
+	marks := marked(l, "block")
+	for b.Loop() {
+		svg(l, "block", marks, Options{})
 	}
 }
