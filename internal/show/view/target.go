@@ -59,7 +59,7 @@ func (c *Case) targets(r Reader) []Target {
 		for _, p := range t.Places {
 			row := TargetRow{Part: Link{Href: JobHref(c.id(), "part", componentOf(p.Part)), Text: c.spell(r, p)},
 				At:       Link{Href: AtHref(c.id(), p.Position, ""), Text: c.Place(r, p.Position)},
-				CleansUp: r.With(p.CleansUp, t.Unit), Extreme: r.With(p.Extreme, t.Unit), Stock: r.With(p.Stock, t.Unit),
+				CleansUp: r.bound(p.CleansUp, t.Unit), Extreme: r.With(p.Extreme, t.Unit), Stock: r.With(p.Stock, t.Unit),
 				Wall: r.With(p.Wall, t.Unit), Bridge: r.With(p.Bridge, t.Unit)}
 			if p.WallOK != "" {
 				row.WallPlate = r.plate(plot.Verdict(p.WallOK))
@@ -78,7 +78,8 @@ func (c *Case) targets(r Reader) []Target {
 // spell names the bore or journal of a row: its part, or its place where the
 // part is the whole casting or shaft.
 func (c *Case) spell(r Reader, p assess.TargetRow) string {
-	if pl := c.place(p.Position); pl != nil && len(pl.Char.Per) > 0 && componentOf(p.Part) == p.Part {
+	comp := c.Layout.Component(componentOf(p.Part))
+	if pl := c.place(p.Position); pl != nil && len(pl.Char.Per) > 0 && (comp == nil || len(comp.Per) == 0) {
 		return c.where(r, pl.Char.Per[:1], pl.At[:1])
 	}
 	return c.Part(r, p.Part)
