@@ -22,7 +22,7 @@ func (e *evaluation) act(v *Value, id gum.ID, p *family.Place) *Say {
 			room = math.Min(room, math.Abs(v.SI-*b))
 		}
 	}
-	need := room / e.rule.K // the standard uncertainty that would decide
+	need := room * v.SU / v.Guard // the standard uncertainty that would decide
 	type candidate struct {
 		minutes int
 		say     *Say

@@ -89,6 +89,26 @@ func TestLawRepeats(t *testing.T) {
 	}
 }
 
+// Law: three readings that scatter more than their gauge does are worth what
+// they show: s/√3 with two degrees of freedom, so a coverage factor of 4.53
+// (JCGM 100:2008, table G.2) where nothing else matters.
+func TestLawScatterSpeaks(t *testing.T) {
+	k := tiny(t)
+	b := open(t)
+	b.owns("M1", "micrometer", "")
+	for _, r := range []string{"49.900", "49.990", "50.080"} {
+		b.read("crank/main/1 "+r+" mm M1", job.Found)
+	}
+	v := b.value(k, "crank/main/1")
+	if want := 90.0 / math.Sqrt(3); math.Abs(v.SU*1e6-want) > 0.1 {
+		t.Errorf("u = %.3f µm, want %.3f", v.SU*1e6, want)
+	}
+	// The display's step adds a trace of infinite degrees of freedom.
+	if v.K != "4.52" && v.K != "4.53" || v.Dof != "2.0" {
+		t.Errorf("k = %s with %s degrees of freedom, want 4.53 with 2.0", v.K, v.Dof)
+	}
+}
+
 // Law: a reading taken under the wrong condition gives no value, and says why.
 func TestLawConditionIsPartOfIdentity(t *testing.T) {
 	k := tiny(t)

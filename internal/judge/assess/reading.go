@@ -64,7 +64,9 @@ func (e *evaluation) qualify(s *series, p *family.Place) {
 		m.repeat = m.kind.Repeat.SI()
 		d := 0.0
 		if dof >= 2 && scatter > m.repeat {
-			m.repeat, d = scatter, dof
+			// One estimate serves all n readings. Each carries an nth of its
+			// degrees of freedom, so that their mean comes out with all of them.
+			m.repeat, d = scatter, dof/float64(len(s.used))
 		}
 		m.node = e.read(m, p, d)
 	}
