@@ -55,14 +55,17 @@ func (b *book) faint() {
 	b.c.Line(plot.Pt(b.x, b.y), plot.Pt(b.x+b.w, b.y), plot.Style{Stroke: plot.InkFaint, Line: plot.Hair})
 }
 
-// pair sets a caption with its text beside it.
+// pair sets a caption with its text beside it, in at most four lines.
 func (b *book) pair(x, w, indent float64, caption, text string) {
 	if text == "" {
 		return
 	}
 	b.room(15)
-	b.c.Text(plot.Pt(x, b.y), plot.Text{S: plot.Fit(caption, sizeFine, plot.Regular, indent-8), Size: sizeFine, Base: plot.CapTop, Ink: plot.InkThin})
-	b.para(x+indent, w-indent, plot.Text{S: text}, 14.5)
+	b.c.Text(plot.Pt(x, b.y), plot.Text{S: plot.Fit(clean(caption), sizeFine, plot.Regular, indent-8), Size: sizeFine, Base: plot.CapTop, Ink: plot.InkThin})
+	for _, line := range plot.Wrap(clean(text), plot.SizeSmall, plot.Regular, w-indent, 4) {
+		b.c.Text(plot.Pt(x+indent, b.y), plot.Text{S: line, Base: plot.CapTop})
+		b.y += 14.5
+	}
 }
 
 // column is one column of a table. End is true for figures.

@@ -46,7 +46,7 @@ func (b *book) calm(t *view.Target, of *assess.Target) {
 	b.para(b.x, b.w, plot.Text{S: b.r.T("sheet.target.calm", "what", t.SizeHead), Size: sizeFine, Ink: plot.InkThin}, 12)
 	var items []item
 	for i, p := range t.Places {
-		k := one(b.spot(of.Places[i].Position, p.Part.Text), p.Extreme)
+		k := one(p.Part.Text, p.Extreme)
 		k.tail = b.r.T("sheet.target.at", "place", b.indices(of.Places[i].Position))
 		items = append(items, k)
 	}
@@ -77,7 +77,7 @@ func (b *book) target(t *view.Target, of *assess.Target) {
 	}
 	var rows [][]cell
 	for i, p := range t.Places {
-		row := texts(b.spot(of.Places[i].Position, p.Part.Text), p.Extreme, b.indices(of.Places[i].Position), p.CleansUp, p.Stock)
+		row := texts(p.Part.Text, p.Extreme, b.indices(of.Places[i].Position), p.CleansUp, p.Stock)
 		row[0].weight = plot.Bold
 		if t.Walls {
 			row = append(row, cell{text: p.Wall, verdict: plot.Verdict(p.WallPlate.Verdict)})
@@ -96,14 +96,4 @@ func (b *book) indices(position string) string {
 		return strings.Join(b.Case.Layout.Places[i].At, "/")
 	}
 	return position
-}
-
-// spot names the bore or journal that a position is on.
-func (b *book) spot(position, otherwise string) string {
-	i, ok := b.Case.Layout.Find(position)
-	if !ok || len(b.Case.Layout.Places[i].At) == 0 {
-		return otherwise
-	}
-	p := &b.Case.Layout.Places[i]
-	return b.Case.Index(b.r, p.Char.Per[0], p.At[0])
 }

@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"fettle/internal/judge/assess"
+	"fettle/internal/know/finding"
 	"fettle/internal/show/view"
 )
 
@@ -22,7 +23,7 @@ const (
 //
 // Shapes: case, reader -> UTF-8 text ending in a line feed.
 // Units:  width in characters; less than 60 is taken as 60, more than 200 as
-// 200. Values that are longer than their column push it out; they are never cut.
+// 200. Figures are never cut: a row of them may be longer.
 func Table(c *view.Case, r view.Reader, width int) []byte {
 	w := &writer{c: c, r: r, width: min(max(width, least), most)}
 	w.top()
@@ -62,9 +63,14 @@ func (w *writer) findings() {
 	if len(all) == 0 {
 		w.line(w.r.T("text.findings.none"))
 	}
+	weight := finding.Severity("")
 	for i := range all {
 		f := &all[i].Words
-		w.para("  ", w.r.T("page.verdict."+string(all[i].Finding.Verdict))+"  "+w.r.T("sheet.severity."+string(all[i].Finding.Severity))+": "+f.Title)
+		if weight != all[i].Finding.Severity {
+			weight = all[i].Finding.Severity
+			w.line(w.r.T("sheet.severity." + string(weight)))
+		}
+		w.para("  ", w.r.T("page.verdict."+string(all[i].Finding.Verdict))+"  "+f.Title)
 		w.para("      ", f.Measured)
 		var options []string
 		for _, o := range f.Options {
@@ -115,13 +121,19 @@ func (w *writer) targets() {
 	}
 	w.head(w.r.T("text.targets"))
 	for _, t := range all {
-		w.para("  ", strings.TrimSpace(t.Group+"  "+t.Plate.Word+"  "+t.Size))
+		w.para("  ", t.Group+": "+t.Plate.Word)
 		w.para("      ", t.Why)
-		rows := [][]string{{w.r.T("sheet.col.part"), t.SizeHead, w.r.T("sheet.col.cleans"), w.r.T("sheet.col.stock"), w.r.T("sheet.col.wall"), w.r.T("sheet.col.bridge")}}
+		rows := [][]string{{w.r.T("sheet.col.part"), w.r.T("text.column.extreme"), w.r.T("text.column.cleans"), w.r.T("text.column.stock"), w.r.T("text.column.wall"), w.r.T("text.column.bridge")}}
 		for _, p := range t.Places {
 			rows = append(rows, []string{p.Part.Text, p.Extreme, p.CleansUp, p.Stock, p.Wall, p.Bridge})
 		}
-		w.table("      ", rows, []bool{false, true, true, true, true, true})
+		if !t.Walls {
+			rows[0][4] = ""
+		}
+		if !t.Bridges {
+			rows[0][5] = ""
+		}
+		w.rows("      ", rows, []bool{false, true, true, true, true, true}, func(int) {})
 	}
 }
 
@@ -143,25 +155,38 @@ func (w *writer) system(name string) {
 	}
 }
 
+// component sets the values of a component: a line a characteristic with its
+// limits, then a line a place.
 func (w *writer) component(name string, vs []*assess.Value) {
 	r := w.r
 	w.line("")
-	rows := [][]string{{name, r.T("text.column.value"), r.T("text.column.doubt"), r.T("text.column.limits"), r.T("text.column.verdict")}}
+	w.line(name)
+	rows := [][]string{}
+	heads := map[int]string{} // lines before which row
+	last := ""
 	for _, v := range vs {
-		if v.Verdict == assess.Unmeasured && !v.Has && v.Why == nil {
+		if v.Place == nil {
 			continue
 		}
 		limits := ""
 		if l := w.c.Limits(r, v); l != nil {
-			limits = l.Range
+			limits = l.Range + ", " + l.For
 		}
-		place := w.c.Place(r, v.Position)
+		if head := v.Place.Char.Name.In(r.Lang) + "\x00" + limits; head != last {
+			last = head
+			heads[len(rows)] = strings.TrimSpace(v.Place.Char.Name.In(r.Lang) + "  " + limits)
+		}
+		place := strings.Join(v.Place.At, "/")
 		if v.State != "found" {
 			place += " (" + r.State(v.State) + ")"
 		}
-		rows = append(rows, []string{place, w.c.Value(r, v), w.c.Doubt(r, v), limits, w.verdict(v)})
+		rows = append(rows, []string{place, w.c.Value(r, v), w.c.Doubt(r, v), w.verdict(v)})
 	}
-	w.table("", rows, []bool{false, true, true, true, false})
+	w.rows("    ", rows, []bool{false, true, true, false}, func(i int) {
+		if s, ok := heads[i]; ok {
+			w.para("  ", s)
+		}
+	})
 }
 
 // verdict is the word of a verdict, with how far outside a value lies.
@@ -198,6 +223,11 @@ func (w *writer) para(indent, s string) {
 			w.line(indent + line)
 			line = ""
 		}
+		for long(word) > room { // a word without end is broken
+			rs := []rune(word)
+			w.line(indent + string(rs[:room]))
+			word = string(rs[room:])
+		}
 		if line != "" {
 			line += " "
 		}
@@ -206,9 +236,9 @@ func (w *writer) para(indent, s string) {
 	w.line(indent + line)
 }
 
-// table sets rows in columns; the first row is the head. The first column is
-// shortened with an ellipsis where the width asks for it.
-func (w *writer) table(indent string, rows [][]string, end []bool) {
+// rows sets rows in columns, with before called ahead of each. The first
+// column is shortened in its middle where the width asks for it.
+func (w *writer) rows(indent string, rows [][]string, end []bool, before func(int)) {
 	cols := make([]int, len(end))
 	for _, row := range rows {
 		for i := range row {
@@ -216,17 +246,24 @@ func (w *writer) table(indent string, rows [][]string, end []bool) {
 			cols[i] = max(cols[i], long(row[i]))
 		}
 	}
-	total := long(indent) + 2*(len(cols)-1)
-	for _, n := range cols {
+	total := long(indent)
+	for i, n := range cols {
+		if n > 0 && i > 0 {
+			total += 2
+		}
 		total += n
 	}
 	if total > w.width {
-		cols[0] = max(20, cols[0]-(total-w.width))
+		cols[0] = max(8, cols[0]-(total-w.width))
 	}
-	for _, row := range rows {
+	for k, row := range rows {
+		before(k)
 		var b strings.Builder
 		b.WriteString(indent)
 		for i, s := range row {
+			if cols[i] == 0 {
+				continue
+			}
 			if i > 0 {
 				b.WriteString("  ")
 			}
