@@ -3,11 +3,13 @@
 package cli
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
 	"path"
+	"slices"
 	"strings"
 
 	"github.com/alecthomas/kong"
@@ -54,11 +56,13 @@ type shell struct {
 	lib   *library.Library
 	files library.Files
 	book  *words.Book
+	json  bool // the answer is asked for in JSON
+	told  bool // and was given
 }
 
 // Run runs one command line and returns the exit code.
 func Run(w World) int {
-	s := &shell{World: w, reg: compute.NewRegister()}
+	s := &shell{World: w, reg: compute.NewRegister(), json: slices.Contains(w.Args, "--json")}
 	if err := s.load(); err != nil {
 		fmt.Fprintln(w.Err, err)
 		return exitFailed
@@ -79,8 +83,7 @@ func Run(w World) int {
 		return code
 	}
 	if err != nil {
-		fmt.Fprintln(w.Err, s.book.Say("cli.bad-words", "error", err.Error()))
-		return exitInput
+		return s.complain(fault.New(fault.Invalid, "cli.bad-words", "error", err.Error()))
 	}
 	if err := ctx.Run(); err != nil {
 		return s.complain(err)
@@ -138,27 +141,67 @@ func gather(f fs.FS) (library.Files, error) {
 	return files, err
 }
 
-// complain writes every problem, one a line, and says how the run ends.
+// problem is one fault as a program reads it.
+type problem struct {
+	File    string `json:"file,omitempty"`
+	Line    int    `json:"line,omitempty"`
+	Column  int    `json:"column,omitempty"`
+	Key     string `json:"key"`
+	Message string `json:"message"`
+}
+
+func (s *shell) problem(f *fault.Fault) problem {
+	p := problem{Key: f.Key, Message: s.sentence(f)}
+	if f.File != "" {
+		p.File, p.Line, p.Column = f.File, max(f.Line, 1), max(f.Col, 1)
+	}
+	return p
+}
+
+// complain writes every problem, one a line, and says how the run ends. Where
+// JSON was asked for it stands on standard output too, unless the command has
+// given the problems in its own answer.
 func (s *shell) complain(err error) int {
 	code := exitInput
+	var told []problem
 	for _, f := range fault.All(err) {
 		fmt.Fprintln(s.Err, s.line(f))
+		told = append(told, s.problem(f))
 		if f.Code == fault.Broken {
 			code = exitFailed
+		}
+	}
+	if s.json && !s.told {
+		if err := s.print(map[string]any{"problems": told}); err != nil {
+			fmt.Fprintln(s.Err, err)
+			return exitFailed
 		}
 	}
 	return code
 }
 
-// line is FILE:line:column: what was found, what was expected.
-func (s *shell) line(f *fault.Fault) string {
-	text := s.book.Fault(f)
+// print writes an answer as JSON.
+func (s *shell) print(v any) error {
+	e := json.NewEncoder(s.Out)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	s.told = true
+	return e.Encode(v)
+}
+
+// sentence says what was found and what was expected.
+func (s *shell) sentence(f *fault.Fault) string {
 	var cause *fault.Fault
 	if f.Err != nil && !errors.As(f.Err, &cause) && f.Key == "fault.other" {
-		text = f.Err.Error()
+		return f.Err.Error()
 	}
+	return s.book.Fault(f)
+}
+
+// line is FILE:line:column: what was found, what was expected.
+func (s *shell) line(f *fault.Fault) string {
 	if f.File == "" {
-		return text
+		return s.sentence(f)
 	}
-	return fmt.Sprintf("%s:%d:%d: %s", f.File, max(f.Line, 1), max(f.Col, 1), text)
+	return fmt.Sprintf("%s:%d:%d: %s", f.File, max(f.Line, 1), max(f.Col, 1), s.sentence(f))
 }

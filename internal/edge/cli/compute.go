@@ -2,7 +2,6 @@ package cli
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"io"
 	"strconv"
@@ -57,12 +56,7 @@ func (c *computeCmd) Run(s *shell) error {
 		return out
 	}
 	if c.JSON {
-		b, err := json.MarshalIndent(res, "", "  ")
-		if err != nil {
-			return err
-		}
-		fmt.Fprintln(s.Out, string(b))
-		return nil
+		return s.print(res)
 	}
 	fmt.Fprintln(s.Out, s.book.Say("cli.computed", "letter", r.Out.Letter, "value", res.Value, "unit", res.Unit, "u", res.U, "dof", res.Dof))
 	fmt.Fprintln(s.Out, r.Equation)
@@ -81,12 +75,7 @@ func (c *computeCmd) list(s *shell) error {
 		for _, r := range compute.All() {
 			out = append(out, line{r.Name, r.Equation, string(r.Source)})
 		}
-		b, err := json.MarshalIndent(out, "", "  ")
-		if err != nil {
-			return err
-		}
-		fmt.Fprintln(s.Out, string(b))
-		return nil
+		return s.print(out)
 	}
 	for _, r := range compute.All() {
 		fmt.Fprintf(s.Out, "%-22s %s\n", r.Name, r.Equation)

@@ -5,7 +5,6 @@ import (
 	"io"
 	"os"
 	"path"
-	"sort"
 	"strings"
 
 	"fettle/internal/base/fault"
@@ -41,7 +40,7 @@ func (c *demoCmd) Run(s *shell) error {
 	}
 	dir, err := os.MkdirTemp("", "fettle-demo-")
 	if err != nil {
-		return fault.New(fault.Broken, "cli.no-out", "dir", os.TempDir()).Because(err)
+		return fault.New(fault.Broken, "cli.no-out", "dir", os.TempDir(), "error", plain(err)).Because(err)
 	}
 	defer os.RemoveAll(dir)
 	return s.open(site{dir: dir, addr: c.Addr, lang: c.Lang, say: "cli.demo-at", first: made})
@@ -82,7 +81,7 @@ func (s *shell) invent(seed uint64) ([]entry.Entry, error) {
 	}
 	var out []entry.Entry
 	seen := map[entry.Key]bool{}
-	for _, id := range ids(truths) {
+	for _, id := range sorted(truths) {
 		t := truths[id]
 		l, err := s.known(t.Family)
 		if err != nil {
@@ -110,15 +109,6 @@ func seedOf(t demo.Truth, asked uint64) uint64 {
 	return asked
 }
 
-func ids(m map[string]demo.Truth) []string {
-	out := make([]string, 0, len(m))
-	for id := range m {
-		out = append(out, id)
-	}
-	sort.Strings(out)
-	return out
-}
-
 // export writes the readings of one invented job as a file of readings.
 func (c *demoCmd) export(s *shell) error {
 	truths, err := s.truths()
@@ -127,7 +117,7 @@ func (c *demoCmd) export(s *shell) error {
 	}
 	t, ok := truths[c.Job]
 	if !ok {
-		return fault.New(fault.Missing, "cli.not-there", "found", c.Job, "expected", strings.Join(ids(truths), ", "))
+		return fault.New(fault.Missing, "cli.not-there", "found", c.Job, "expected", strings.Join(sorted(truths), ", "))
 	}
 	l, err := s.known(t.Family)
 	if err != nil {
@@ -143,7 +133,7 @@ func (c *demoCmd) export(s *shell) error {
 		return err
 	}
 	if err := os.WriteFile(c.Export, b, 0o644); err != nil {
-		return fault.New(fault.Refused, "cli.no-out", "dir", c.Export).Because(err)
+		return fault.New(fault.Refused, "cli.no-export", "file", c.Export, "error", plain(err)).Because(err)
 	}
 	fmt.Fprintln(s.Out, c.Export)
 	return nil

@@ -7,7 +7,6 @@ import (
 	"os"
 	"path/filepath"
 	"runtime/debug"
-	"sort"
 	"strconv"
 	"strings"
 	"time"
@@ -74,9 +73,9 @@ func (c *evaluateCmd) Run(s *shell) error {
 
 // prepare reads the knowledge and a family file side by side.
 func (s *shell) prepare(name string) (*family.Layout, error) {
-	text, err := os.ReadFile(name)
+	text, err := slurp(name, mostFamily)
 	if err != nil {
-		return nil, fault.New(fault.Missing, "cli.no-file", "file", name).At(name, 1, 1)
+		return nil, err
 	}
 	draft := make(chan *family.Draft, 1)
 	go func() { draft <- family.Open(name, text, family.Validator()) }()
@@ -87,17 +86,34 @@ func (s *shell) prepare(name string) (*family.Layout, error) {
 	return lay, faults.OrNil()
 }
 
-// readings reads a file of readings from disk, no more of it than a sheet may
-// have.
-func (s *shell) readings(name string, lay *family.Layout) (*readings.Sheet, error) {
+// mostFamily is more than a family file may have; the reader of such files
+// refuses what is longer.
+const mostFamily = 8<<20 + 1
+
+// slurp reads a file from disk, no more of it than most bytes: a device or a
+// pipe without an end fills no memory.
+func slurp(name string, most int64) ([]byte, error) {
 	f, err := os.Open(name)
 	if err != nil {
-		return nil, fault.New(fault.Missing, "cli.no-file", "file", name).At(name, 1, 1)
+		return nil, unread(name, err)
 	}
 	defer f.Close()
-	b, err := io.ReadAll(io.LimitReader(f, readings.MostBytes+1))
+	b, err := io.ReadAll(io.LimitReader(f, most))
 	if err != nil {
-		return nil, fault.New(fault.Missing, "cli.no-file", "file", name).At(name, 1, 1)
+		return nil, unread(name, err)
+	}
+	return b, nil
+}
+
+func unread(name string, err error) error {
+	return fault.New(fault.Missing, "cli.no-file", "error", plain(err)).Because(err).At(name, 1, 1)
+}
+
+// readings reads a file of readings from disk.
+func (s *shell) readings(name string, lay *family.Layout) (*readings.Sheet, error) {
+	b, err := slurp(name, readings.MostBytes+1)
+	if err != nil {
+		return nil, err
 	}
 	sh, faults := readings.Reader{Layout: lay, Instruments: names(s.lib.Instruments), Conditions: names(s.lib.Conditions)}.Parse(name, b)
 	if len(faults) > 0 {
@@ -158,7 +174,7 @@ func (c *evaluateCmd) results(s *shell, in sheet.Input) (map[string][]byte, erro
 	}
 	files := map[string][]byte{"assessment.json": append(data, '\n'), "record.pdf": record, "assessment.txt": table}
 	for name, b := range plots {
-		files[filepath.Join("plots", name)] = b
+		files[filepath.Join(plotsIn, name)] = b
 	}
 	return files, nil
 }
@@ -166,38 +182,14 @@ func (c *evaluateCmd) results(s *shell, in sheet.Input) (map[string][]byte, erro
 // tableWidth is the width of assessment.txt in characters.
 const tableWidth = 110
 
-// write puts files into a folder, each whole or not at all.
-func write(dir string, files map[string][]byte) error {
-	for name, b := range files {
-		to := filepath.Join(dir, name)
-		err := os.MkdirAll(filepath.Dir(to), 0o755)
-		if err == nil {
-			err = os.WriteFile(to+".part", b, 0o644)
-		}
-		if err == nil {
-			err = os.Rename(to+".part", to)
-		}
-		if err != nil {
-			return fault.New(fault.Refused, "cli.no-out", "dir", dir).Because(err)
-		}
-	}
-	return nil
-}
-
 func (c *evaluateCmd) say(s *shell, a *assess.Assessment, files map[string][]byte) error {
-	names := make([]string, 0, len(files))
-	for n := range files {
-		names = append(names, filepath.ToSlash(n))
-	}
-	sort.Strings(names)
 	if c.JSON {
-		b, err := json.MarshalIndent(map[string]any{"job": a.Job, "family": a.Family, "tally": a.Tally, "findings": len(a.Findings),
-			"questions": len(a.Questions), "dir": c.Out, "files": names}, "", "  ")
-		if err != nil {
-			return err
+		names := sorted(files)
+		for i := range names {
+			names[i] = filepath.ToSlash(names[i])
 		}
-		fmt.Fprintln(s.Out, string(b))
-		return nil
+		return s.print(map[string]any{"job": a.Job, "family": a.Family, "tally": a.Tally, "findings": len(a.Findings),
+			"questions": len(a.Questions), "dir": c.Out, "files": names})
 	}
 	t := a.Tally
 	fmt.Fprintln(s.Out, s.book.Say("cli.done", "files", strconv.Itoa(len(files)), "dir", c.Out, "readings", strconv.Itoa(t.Readings),

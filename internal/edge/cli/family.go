@@ -1,9 +1,7 @@
 package cli
 
 import (
-	"encoding/json"
 	"fmt"
-	"os"
 	"strconv"
 
 	"fettle/internal/base/fault"
@@ -17,18 +15,11 @@ type lintCmd struct {
 }
 
 type lintResult struct {
-	File      string     `json:"file"`
-	Family    string     `json:"family,omitempty"`
-	Digest    string     `json:"digest,omitempty"`
-	Positions int        `json:"positions,omitempty"`
-	Problems  []lintLine `json:"problems"`
-}
-
-type lintLine struct {
-	Line    int    `json:"line"`
-	Column  int    `json:"column"`
-	Key     string `json:"key"`
-	Message string `json:"message"`
+	File      string    `json:"file"`
+	Family    string    `json:"family,omitempty"`
+	Digest    string    `json:"digest,omitempty"`
+	Positions int       `json:"positions,omitempty"`
+	Problems  []problem `json:"problems"`
 }
 
 // Run lints each file and reports all problems of all of them.
@@ -39,10 +30,10 @@ func (c *lintCmd) Run(s *shell) error {
 	var all fault.List
 	var results []lintResult
 	for _, name := range c.Files {
-		r := lintResult{File: name, Problems: []lintLine{}}
+		r := lintResult{File: name, Problems: []problem{}}
 		lay, faults := s.family(name)
 		for _, f := range faults {
-			r.Problems = append(r.Problems, lintLine{f.Line, f.Col, f.Key, s.book.Fault(f)})
+			r.Problems = append(r.Problems, s.problem(f))
 		}
 		if lay != nil {
 			r.Family, r.Digest, r.Positions = lay.Family.ID, s.lib.Digests[lay.Family.ID], len(lay.Places)
@@ -55,20 +46,18 @@ func (c *lintCmd) Run(s *shell) error {
 		all = append(all, faults...)
 	}
 	if c.JSON {
-		b, err := json.MarshalIndent(results, "", "  ")
-		if err != nil {
+		if err := s.print(results); err != nil {
 			return err
 		}
-		fmt.Fprintln(s.Out, string(b))
 	}
 	return all.OrNil()
 }
 
 // family reads and lays out one family file from disk.
 func (s *shell) family(name string) (*family.Layout, fault.List) {
-	text, err := os.ReadFile(name)
+	text, err := slurp(name, mostFamily)
 	if err != nil {
-		return nil, fault.List{fault.New(fault.Missing, "cli.no-file", "file", name).At(name, 1, 1)}
+		return nil, fault.All(err)
 	}
 	return s.lib.Family(name, text)
 }

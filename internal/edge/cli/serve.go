@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"os"
 	"os/signal"
+	"strconv"
 	"strings"
 	"syscall"
 	"time"
@@ -80,8 +81,35 @@ func (s *shell) open(at site) error {
 	if err != nil {
 		return fault.New(fault.Refused, "cli.no-address", "addr", at.addr, "error", err.Error())
 	}
+	go s.warm(ctx, st, b)
 	fmt.Fprintln(s.Out, s.book.Say(at.say, "address", "http://"+l.Addr().String()+"/", "dir", at.dir))
 	return s.serve(ctx, web.Server(h), l)
+}
+
+// warm judges every job once, so that no reader waits for the first page of
+// it. It says how far it is where that takes longer than a run stays silent.
+func (s *shell) warm(ctx context.Context, st *store.Store, b *bench.Bench) {
+	heads, err := st.Streams(ctx)
+	if err != nil {
+		return // the first page says so too
+	}
+	began, said, jobs := time.Now(), false, 0
+	for i, h := range heads {
+		id, ok := strings.CutPrefix(h.Stream, entry.JobStream(""))
+		if !ok || ctx.Err() != nil {
+			continue
+		}
+		if _, err := b.Judge(ctx, id); err == nil {
+			jobs++
+		}
+		if time.Since(began) > patience {
+			began, said = time.Now(), true
+			fmt.Fprintln(s.Err, s.book.Say("cli.judging", "done", strconv.Itoa(i+1), "all", strconv.Itoa(len(heads))))
+		}
+	}
+	if said {
+		fmt.Fprintln(s.Err, s.book.Count("cli.judged", jobs, strconv.Itoa(jobs)))
+	}
 }
 
 // serve runs a server until the context ends, then lets it finish.

@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"encoding/json"
 	"fmt"
 	"runtime/debug"
 )
@@ -24,12 +23,7 @@ func (c *versionCmd) Run(s *shell) error {
 		goVersion = info.GoVersion
 	}
 	if c.JSON {
-		b, err := json.Marshal(map[string]string{"program": "fettle", "version": version, "go": goVersion})
-		if err != nil {
-			return err
-		}
-		fmt.Fprintln(s.Out, string(b))
-		return nil
+		return s.print(map[string]string{"program": "fettle", "version": version, "go": goVersion})
 	}
 	fmt.Fprintln(s.Out, program())
 	return nil
