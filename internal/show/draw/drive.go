@@ -200,31 +200,40 @@ func (s *sheet) loop(ws []wheel, rails int) int {
 			s.c.Path(band, plot.Style{Stroke: plot.InkPen, Line: plot.Heavy})
 		}
 	}
-	values := s.values("rail")
+	dim := "rail"
+	values := s.values(dim)
 	if values == nil {
-		values = s.values("guide")
+		dim = "guide"
+		values = s.values(dim)
 	}
 	for i, r := range runs {
 		mid := plot.Pt((r.p.X+r.q.X)/2, (r.p.Y+r.q.Y)/2)
-		long := math.Hypot(r.q.X-r.p.X, r.q.Y-r.p.Y)
-		if long < 50 {
+		if math.Hypot(r.q.X-r.p.X, r.q.Y-r.p.Y) < 50 {
 			continue
 		}
-		slack := i == n-1
-		s.rail(r.p, r.q, r.angle, slack)
-		spot := away(mid, 24, r.angle)
-		if rails < len(values) {
-			s.c.Line(away(mid, 7, r.angle), spot, faint())
-			s.seat(spot, "rail", values[rails])
-			s.seat(spot, "guide", values[rails])
+		name := "upper"
+		switch {
+		case order[i].cam == "": // the chain leaves the crank here
+			name = "slack"
+		case order[(i+1)%n].cam == "":
+			name = "taut"
+		}
+		s.rail(r.p, r.q, r.angle, name == "slack")
+		if !contains(values, name) && rails < len(values) {
+			name = values[rails]
+		}
+		spot := away(mid, 26, r.angle+180)
+		if contains(values, name) {
+			s.c.Line(mid, spot, faint())
+			s.seat(spot, dim, name)
 		}
 		rails++
 	}
 	return rails
 }
 
-// rail draws a guide outside a straight run; the slack side has the bowed
-// one with the tensioner behind it.
+// rail draws a guide outside a straight run; the slack side, which
+// leaves the crank, has the bowed one with the tensioner behind it.
 func (s *sheet) rail(p, q plot.Point, angle float64, slack bool) {
 	at := func(t, out float64) plot.Point {
 		return away(plot.Pt(p.X+(q.X-p.X)*t, p.Y+(q.Y-p.Y)*t), out, angle)

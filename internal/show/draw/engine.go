@@ -394,9 +394,13 @@ func (v *overview) endsLong(first, last float64) {
 }
 
 // list draws one margin: a mark and the finished title for each component,
-// with a line to its place.
+// with a line to its place that leaves the words first.
 func (v *overview) list(items []item, side float64) {
-	n := len(items)
+	n, longest := len(items), 0.0
+	room := v.margin - touch - 26
+	for _, it := range items {
+		longest = max(longest, plot.Width(plot.Fit(v.marks[it.id].margin(), plot.SizeSmall, plot.Regular, room), plot.SizeSmall, plot.Regular))
+	}
 	for i, it := range items {
 		m := v.marks[it.id]
 		y := v.h/2 + itemStep*(float64(i)-float64(n-1)/2)
@@ -404,13 +408,13 @@ func (v *overview) list(items []item, side float64) {
 		if side > 0 {
 			edgeX, anchor = v.w-touch/2-2, plot.End
 		}
-		text := plot.Fit(m.margin(), plot.SizeSmall, plot.Regular, v.margin-touch-26)
+		text := plot.Fit(m.margin(), plot.SizeSmall, plot.Regular, room)
 		wide := plot.Width(text, plot.SizeSmall, plot.Regular)
 		p := plot.Pt(edgeX, y)
 		// the tip lies inside the area, on the side the line comes from
 		tip := v.at(it.to.x+side*it.to.dx*0.8, it.tipY)
 		start := plot.Pt(edgeX-side*(touch/2+wide+8), y)
-		v.c.Path(plot.Polyline(start, start.Add(-side*8, 0), tip), plot.Style{Stroke: plot.InkThin, Line: plot.Hair})
+		v.c.Path(plot.Polyline(start, plot.Pt(edgeX-side*(touch/2+longest+14), y), tip), plot.Style{Stroke: plot.InkThin, Line: plot.Hair})
 		v.c.Circle(tip, 1.6, plot.Style{Fill: plot.InkThin})
 		v.c.Open(plot.Group{Class: "spot", Title: m.Title, Label: m.Title, Href: m.Href, Data: []plot.Datum{{Key: "component", Value: it.id}}})
 		v.c.Rect(min(edgeX-touch/2, start.X), y-touch/2, touch+wide+8, touch, plot.Style{})

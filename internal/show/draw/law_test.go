@@ -150,6 +150,19 @@ func TestTheGravestLeads(t *testing.T) {
 	}
 }
 
+// Law: figures are written the reader's way, and only figures.
+func TestFiguresAreTheReaders(t *testing.T) {
+	l := read(t, "corran-24-5")
+	comma := Options{Figure: func(s string) string { return strings.ReplaceAll(s, ".", ",") }}
+	bore := l.Family.Engine.Bore.Text
+	if a := svg(l, "block", nil, Options{}); !strings.Contains(a, ">Ø "+bore+"<") {
+		t.Errorf("the bore is not written as in the file: Ø %s", bore)
+	}
+	if a := svg(l, "block", nil, comma); !strings.Contains(a, ">Ø "+strings.ReplaceAll(bore, ".", ",")+"<") {
+		t.Error("the bore is not written the reader's way")
+	}
+}
+
 // Law: positions stand in the order of the part: bores along the block,
 // heights downward, inlet valves above exhausts.
 func TestPositionsLieAsOnThePart(t *testing.T) {
@@ -166,11 +179,24 @@ func TestPositionsLieAsOnThePart(t *testing.T) {
 				}
 			}
 		}
+		bores := map[string]plot.Point{}
+		for i := range l.Places {
+			if p := &l.Places[i]; p.Char.Component() == "block" && len(p.At) == 1 && p.Char.Per[0] == "cyl" {
+				bores[p.At[0]] = at[p.ID]
+			}
+		}
 		for c := 1; c <= e.Cylinders; c++ {
 			n := strconv.Itoa(c)
 			h1, h3 := at["block/bore/"+n+"/H1/T"], at["block/bore/"+n+"/H3/T"]
 			if h1.Y >= h3.Y {
 				t.Errorf("%s: H1 of cylinder %s is not above H3", name, n)
+			}
+			pair := n + "-" + strconv.Itoa(c+1)
+			if b, ok := at["block/bridge/"+pair]; ok {
+				lo, hi := bores[n], bores[strconv.Itoa(c+1)]
+				if b.X <= lo.X+touch || b.X >= hi.X-touch || b == at["block/deck-z/C"+n] {
+					t.Errorf("%s: bridge %s at %v does not lie between its bores %v %v, apart from the height of the face", name, pair, b, lo, hi)
+				}
 			}
 			if next, ok := at["block/bore/"+strconv.Itoa(c+1)+"/H1/T"]; ok && next.X <= h1.X {
 				t.Errorf("%s: cylinder %s is not before the next", name, n)
