@@ -151,6 +151,6 @@ func (b *book) mark(v *assess.Value, at plot.Point) {
 	case v.Check:
 		plot.Sign(b.c, at.Add(barW/2, plot.RowHeight/2), 5.4, plot.Verdict(v.Verdict))
 	case v.Limit != nil:
-		b.Case.Bar(b.r, v).Row(b.c, at, barW)
+		view.Bar(v).Row(b.c, at, barW)
 	}
 }

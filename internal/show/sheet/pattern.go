@@ -171,7 +171,7 @@ func (b *book) stripBar(vs []*assess.Value, least *assess.Value, at plot.Point) 
 	if least.Limit == nil {
 		return
 	}
-	bar := b.Case.Bar(b.r, least)
+	bar := view.Bar(least)
 	if len(vs) > 1 {
 		for _, v := range vs {
 			bar.Repeats = append(bar.Repeats, v.SI)

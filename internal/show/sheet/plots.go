@@ -55,7 +55,7 @@ func (d drawer) column(system string) []byte {
 		y := 32 + plot.RowHeight*float64(i)
 		mid := y + plot.RowHeight/2
 		c.Text(plot.Pt(12, mid), plot.Text{S: plot.Fit(clean(d.c.Place(d.r, v.Position)), plot.SizeSmall, plot.Regular, nameW-20), Base: plot.CapMiddle})
-		d.c.Bar(d.r, v).Row(c, plot.Pt(nameW, y), barW)
+		view.Bar(v).Row(c, plot.Pt(nameW, y), barW)
 		c.Text(plot.Pt(nameW+barW+80, mid), plot.Text{S: d.c.Value(d.r, v), Anchor: plot.End, Base: plot.CapMiddle})
 		c.Text(plot.Pt(nameW+barW+90, mid), plot.Text{S: d.c.Doubt(d.r, v), Base: plot.CapMiddle, Ink: plot.InkThin})
 	}

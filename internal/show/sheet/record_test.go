@@ -65,3 +65,10 @@ func BenchmarkRecord(b *testing.B) {
 		}
 	}
 }
+
+func BenchmarkPlots(b *testing.B) {
+	in := demoInput(b, demoJobs(b)[0], "en")
+	for b.Loop() {
+		Plots(in)
+	}
+}

@@ -124,3 +124,10 @@ func TestNoControlLetters(t *testing.T) {
 		t.Errorf("the head reads %q", s[:40])
 	}
 }
+
+func BenchmarkTable(b *testing.B) {
+	c, r := demoCase(b)
+	for b.Loop() {
+		Table(c, r, 100)
+	}
+}

@@ -22,8 +22,15 @@ func (r Reader) number(y, unit string) Number {
 	return Number{Text: r.Num(y), Unit: unit}
 }
 
-// bar places a value between its limits. All floats are in the formula unit.
+// bar places a value between its limits and says it in words.
 func (c *Case) bar(r Reader, v *assess.Value) plot.LimitBar {
+	b := scale(v)
+	b.Labels.Title = c.words(r, v)
+	return b
+}
+
+// scale places a value between its limits. All floats are in the formula unit.
+func scale(v *assess.Value) plot.LimitBar {
 	b := plot.LimitBar{Verdict: plot.Verdict(v.Verdict), Guard: v.Guard}
 	if v.Limit != nil {
 		b.Min, b.Max, b.Nominal = v.Limit.Lo, v.Limit.Hi, v.Limit.Nom
@@ -35,7 +42,6 @@ func (c *Case) bar(r Reader, v *assess.Value) plot.LimitBar {
 			b.U = k * v.SU
 		}
 	}
-	b.Labels.Title = c.words(r, v)
 	return b
 }
 

@@ -9,8 +9,8 @@ import (
 // This file is what the record and the text table take from a case: the same
 // words and bars as the pages, without their links.
 
-// Bar is the limit bar of a value.
-func (c *Case) Bar(r Reader, v *assess.Value) plot.LimitBar { return c.bar(r, v) }
+// Bar is the limit bar of a value, without words.
+func Bar(v *assess.Value) plot.LimitBar { return scale(v) }
 
 // Limits says the bounds that were applied to a value, nil where there are none.
 func (c *Case) Limits(r Reader, v *assess.Value) *Limits { return c.limits(r, v) }
