@@ -17,14 +17,7 @@ import (
 	"fettle/internal/show/view"
 )
 
-var data = or(os.Getenv("FETTLE_TRIAL"), "../../../data/")
-
-func or(a, b string) string {
-	if a != "" {
-		return a
-	}
-	return b
-}
+const data = "../../../data/"
 
 // knowledge reads the real knowledge files.
 func knowledge(t testing.TB) *library.Library {
