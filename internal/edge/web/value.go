@@ -35,7 +35,11 @@ func (s *site) value(r *http.Request, rd view.Reader) (answer, error) {
 		return answer{}, err
 	}
 	position, state := r.PathValue("position"), r.URL.Query().Get("state")
-	v, err := s.valueView(c, rd, position, state, view.Typed{Fresh: true, State: state, Person: known(r, "person")}, nil)
+	in := state
+	if in == "" {
+		in = c.StateOf(position)
+	}
+	v, err := s.valueView(c, rd, position, state, view.Typed{Fresh: true, State: in, Person: known(r, "person")}, nil)
 	if err != nil {
 		return answer{}, err
 	}

@@ -71,7 +71,10 @@ func (c *Case) AtPage(r Reader, position, state string, form Form) (v At, ok boo
 	}
 	val := c.valueAt(position, state)
 	if val == nil {
-		val = &assess.Value{Position: position, State: orLast(state, "found"), Derived: p.Char.Relation != ""}
+		val = &assess.Value{Position: position, State: orLast(state, job.Found), Derived: p.Char.Relation != ""}
+		if p.New != nil || p.Used != nil {
+			val.Verdict = assess.Unmeasured
+		}
 	}
 	comp := componentOf(position)
 	v.Frame = c.frame(r, c.Place(r, position), "", comp, val.State)
@@ -94,6 +97,14 @@ func (c *Case) AtPage(r Reader, position, state string, form Form) (v At, ok boo
 	}
 	v.Form, v.Post = form, AtHref(c.id(), position, "")
 	return v, true
+}
+
+// StateOf is the last state in which a position has a value, else as found.
+func (c *Case) StateOf(position string) string {
+	if v := c.valueAt(position, ""); v != nil {
+		return v.State
+	}
+	return job.Found
 }
 
 // valueAt finds the value in a state; state "" takes the last one.

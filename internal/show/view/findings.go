@@ -33,7 +33,7 @@ type Finding struct {
 	Causes   string
 	Options  []Option
 	Evidence []Evidence
-	Hidden   string // how many pieces of evidence are folded away
+	Hidden   string // how many pieces of evidence stand on the part's page only
 	Source   string
 	Status   string
 	Decided  []Decided
@@ -102,7 +102,11 @@ func (c *Case) finding(r Reader, f *assess.Finding) Finding {
 		}
 		v.Options = append(v.Options, opt)
 	}
-	for _, ev := range f.Evidence {
+	for i, ev := range f.Evidence {
+		if i == shownEvidence {
+			v.Hidden = r.N("page.findings.hidden", len(f.Evidence)-shownEvidence)
+			break
+		}
 		v.Evidence = append(v.Evidence, c.evidence(r, ev))
 	}
 	for _, d := range c.Job.Decisions {
@@ -112,6 +116,9 @@ func (c *Case) finding(r Reader, f *assess.Finding) Finding {
 	}
 	return v
 }
+
+// shownEvidence is how many values stand under a finding; its part has them all.
+const shownEvidence = 12
 
 // knock names what an option re-opens: a component, a characteristic, or words.
 func (c *Case) knock(r Reader, k string) string {

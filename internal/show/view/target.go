@@ -47,8 +47,8 @@ func (c *Case) targets(r Reader) []Target {
 	var out []Target
 	for i := range c.Assessment.Targets {
 		t := &c.Assessment.Targets[i]
-		v := Target{Group: r.or("page.group."+t.Group, t.Group), Why: c.Say(r, &t.Why), Step: r.With(t.Step, t.Unit), Size: r.With(t.Size, t.Unit),
-			Allow: r.With(t.Allowance, t.Unit), Has: t.Step != "", SizeHead: r.T("page.targets.smallest")}
+		v := Target{Group: r.or("page.group."+t.Group, t.Group), Why: c.Say(r, &t.Why), Step: r.bound(t.Step, t.Unit), Size: r.bound(t.Size, t.Unit),
+			Allow: r.bound(t.Allowance, t.Unit), Has: t.Step != "", SizeHead: r.T("page.targets.smallest")}
 		if t.Group == "bore" {
 			v.SizeHead = r.T("page.targets.largest")
 		}
@@ -59,8 +59,8 @@ func (c *Case) targets(r Reader) []Target {
 		for _, p := range t.Places {
 			row := TargetRow{Part: Link{Href: JobHref(c.id(), "part", componentOf(p.Part)), Text: c.spell(r, p)},
 				At:       Link{Href: AtHref(c.id(), p.Position, ""), Text: c.Place(r, p.Position)},
-				CleansUp: r.bound(p.CleansUp, t.Unit), Extreme: r.With(p.Extreme, t.Unit), Stock: r.With(p.Stock, t.Unit),
-				Wall: r.With(p.Wall, t.Unit), Bridge: r.With(p.Bridge, t.Unit)}
+				CleansUp: r.bound(p.CleansUp, t.Unit), Extreme: r.bound(p.Extreme, t.Unit), Stock: r.bound(p.Stock, t.Unit),
+				Wall: r.bound(p.Wall, t.Unit), Bridge: r.bound(p.Bridge, t.Unit)}
 			if p.WallOK != "" {
 				row.WallPlate = r.plate(plot.Verdict(p.WallOK))
 			}
@@ -91,7 +91,7 @@ func (c *Case) targetPlate(r Reader, t *assess.Target) Plate {
 		return r.plate(plot.Reject)
 	case t.Needed && t.Step != "":
 		p := r.plate(plot.Rework)
-		p.Word = r.T("page.rework."+t.Group, "size", r.With(t.Size, t.Unit))
+		p.Word = r.T("page.rework."+t.Group, "size", r.bound(t.Size, t.Unit))
 		return p
 	case t.Needed:
 		return r.plate(plot.Undecided)
