@@ -157,10 +157,10 @@ func (c *compiler) engine() bool {
 			c.say("engine."+q.path, "family.not-positive", "found", q.q.String())
 		}
 	}
-	if e.Stroke.N/2 >= e.Rod.N {
+	if lengths(e.Stroke, e.Rod) && e.Stroke.N/2 >= e.Rod.N {
 		c.say("engine.rod", "family.short-rod", "found", e.Rod.String(), "stroke", e.Stroke.String())
 	}
-	if e.BoreSpacing.N <= e.Bore.N {
+	if lengths(e.BoreSpacing, e.Bore) && e.BoreSpacing.N <= e.Bore.N {
 		c.say("engine.bore_spacing", "family.no-bridge", "found", e.BoreSpacing.String(), "bore", e.Bore.String())
 	}
 	cams := e.CamNames()
@@ -176,6 +176,10 @@ func (c *compiler) engine() bool {
 	}
 	return len(c.faults) == before
 }
+
+// lengths reports whether both were given and are lengths; what is wrong with
+// one that is not was said where it stands.
+func lengths(a, b unit.Quantity) bool { return a.Dim == unit.Length && b.Dim == unit.Length }
 
 func (c *compiler) knows(path, name string, set map[string]bool, key string) {
 	if set != nil && !set[name] {

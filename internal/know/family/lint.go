@@ -51,6 +51,7 @@ func (c *compiler) characteristics() []*Characteristic {
 		if ch.Relation == "" && len(ch.Bind) > 0 {
 			c.say(path+".bind", "family.bind-without-relation")
 		}
+		c.symbols(path, ch)
 		out = append(out, ch)
 	}
 	return out
@@ -129,28 +130,40 @@ func (c *compiler) bind(i int, ch *Characteristic) {
 	}
 	sig, ok := c.known.Relations(ch.Relation)
 	if !ok {
-		c.say(path+".relation", "family.unknown-relation", "found", ch.Relation)
 		return
 	}
 	out := sig.Out
+	for i, s := range sig.Symbols {
+		dim := c.inputs(path+".bind."+s.Name, ch, s, ch.Bind[s.Name])
+		if out == unit.None && i == 0 {
+			out = dim
+		}
+	}
+	if len(c.faults) == 0 && out != unit.None && out != ch.Dim() {
+		c.say(path+".quantity", "family.relation-gives", "relation", ch.Relation, "gives", out.String(), "found", ch.Quantity)
+	}
+}
+
+// symbols checks that the relation exists and that each of its symbols, and
+// nothing else, is bound.
+func (c *compiler) symbols(path string, ch *Characteristic) {
+	if ch.Relation == "" || c.known.Relations == nil {
+		return
+	}
+	sig, ok := c.known.Relations(ch.Relation)
+	if !ok {
+		c.say(path+".relation", "family.unknown-relation", "found", ch.Relation)
+		return
+	}
 	for name := range ch.Bind {
 		if !sig.has(name) {
 			c.say(path+".bind."+name, "family.unknown-symbol", "found", name, "relation", ch.Relation, "expected", sig.names())
 		}
 	}
 	for _, s := range sig.Symbols {
-		b, ok := ch.Bind[s.Name]
-		if !ok {
+		if _, ok := ch.Bind[s.Name]; !ok {
 			c.say(path+".bind", "family.unbound-symbol", "symbol", s.Name, "relation", ch.Relation)
-			continue
 		}
-		dim := c.inputs(path+".bind."+s.Name, ch, s, b)
-		if out == unit.None && len(sig.Symbols) > 0 && s.Name == sig.Symbols[0].Name {
-			out = dim
-		}
-	}
-	if len(c.faults) == 0 && out != unit.None && out != ch.Dim() {
-		c.say(path+".quantity", "family.relation-gives", "relation", ch.Relation, "gives", out.String(), "found", ch.Quantity)
 	}
 }
 
