@@ -33,10 +33,13 @@ func (s *sheet) bolts() []view {
 	return out
 }
 
-// bolt draws one bolt lying, head to the left; a stud has a nut there.
+// bolt draws one bolt lying, head to the left.
 func (s *sheet) bolt(f *family.Fastener) view {
 	d, long := thread(f.Thread), mm(f.Length, 80)
 	k := min(3, 380/(long+2*d))
+	if strings.Contains(f.ID, "stud") {
+		return s.stud(f, d, long, k)
+	}
 	return view{430, d*1.8*k + 40, func(at plot.Point) {
 		x, y := at.X+30+d*k, at.Y+d*0.9*k+2
 		s.c.Path(plot.Polygon(plot.Pt(x-d*0.66*k, y-d*0.8*k), plot.Pt(x, y-d*0.8*k), plot.Pt(x, y+d*0.8*k), plot.Pt(x-d*0.66*k, y+d*0.8*k)), solid())
@@ -59,6 +62,28 @@ func (s *sheet) bolt(f *family.Fastener) view {
 	}}
 }
 
+// stud draws a stud lying, its nut and washer on the left.
+func (s *sheet) stud(f *family.Fastener, d, long, k float64) view {
+	return view{430, d*1.8*k + 40, func(at plot.Point) {
+		x, y := at.X+30, at.Y+d*0.9*k+2
+		s.c.Path(round(x, y-d/2*k, long*k, d*k, 2), solid())
+		for _, end := range [][2]float64{{0, 0.3}, {0.62, 1}} { // threads, with their roots
+			s.c.Line(plot.Pt(x+end[0]*long*k, y-d*0.41*k), plot.Pt(x+end[1]*long*k, y-d*0.41*k), fine())
+			s.c.Line(plot.Pt(x+end[0]*long*k, y+d*0.41*k), plot.Pt(x+end[1]*long*k, y+d*0.41*k), fine())
+		}
+		s.c.Line(plot.Pt(x+0.3*long*k, y-d/2*k), plot.Pt(x+0.3*long*k, y+d/2*k), edge())
+		s.c.Line(plot.Pt(x+0.62*long*k, y-d/2*k), plot.Pt(x+0.62*long*k, y+d/2*k), edge())
+		nut := x + d*0.35*k
+		s.c.Path(plot.Box(nut, y-d*0.8*k, d*0.95*k, d*1.6*k), solid())
+		s.c.Line(plot.Pt(nut, y-d*0.4*k), plot.Pt(nut+d*0.95*k, y-d*0.4*k), fine())
+		s.c.Line(plot.Pt(nut, y+d*0.4*k), plot.Pt(nut+d*0.95*k, y+d*0.4*k), fine())
+		s.c.Path(plot.Box(nut+d*0.95*k, y-d*0.95*k, d*0.22*k, d*1.9*k), solid())
+		plot.CentreLine(s.c, plot.Pt(x, y), plot.Pt(x+long*k, y), 6)
+		plot.Dimension(s.c, plot.Pt(x, y+d*0.6*k), plot.Pt(x+long*k, y+d*0.6*k), -20, s.figure(f.Length))
+		plot.Leader(s.c, plot.Pt(x+long*0.85*k, y-d/2*k), plot.Pt(x+(long+d*0.4)*k, y-d*0.75*k), false, s.own(f.Thread))
+	}}
+}
+
 // boltPattern draws where the fasteners of a group sit.
 func (s *sheet) boltPattern(f *family.Fastener) view {
 	switch {
@@ -71,19 +96,33 @@ func (s *sheet) boltPattern(f *family.Fastener) view {
 }
 
 func (s *sheet) headPattern() view {
-	fs, w, h := s.fields(s.boltRow()*2+30, 12, 30, 12)
+	margin := 2 * max(16, 25/max(92/s.g.spacing, min(1.7, 640/(float64(s.g.rows)*s.g.spacing+2*ends+s.g.stagger))))
+	fs, w, h := s.fields(s.boltRow()*2+margin, 12, 30, 12)
 	return view{w, h, func(at plot.Point) {
 		for _, f := range fs {
 			f = f.moved(at)
-			s.outline(f, s.boltRow()*2+30)
+			s.outline(f, s.boltRow()*2+margin)
 			for i, cyl := range s.g.banks[f.bank] {
 				o := f.at(float64(i)*s.g.spacing, 0)
 				s.c.Circle(o, s.g.bore/2*f.scale, fine())
 				small(s.c, o, strconv.Itoa(cyl))
 			}
 			s.holes(f)
+			s.holeNumbers(f)
 		}
 	}}
+}
+
+// holeNumbers writes the number of each head bolt beyond it.
+func (s *sheet) holeNumbers(f field) {
+	group := s.headBolts()
+	if group == nil {
+		return
+	}
+	per := (group.Count + 1) / len(s.g.banks)
+	for k, at := range s.pattern(min(group.Count-f.bank*per, per)) {
+		small(s.c, f.at(at[0], at[1]).Add(0, []float64{-16, 16}[k%2]), strconv.Itoa(f.bank*per+k+1))
+	}
 }
 
 // boltCircle draws fasteners evenly on a circle, from the top clockwise.

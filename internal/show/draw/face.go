@@ -120,12 +120,12 @@ func (s *sheet) faceDimensions(at plot.Point, fs []field) {
 	x := float64(len(g.banks[len(fs)-1])-1) * g.spacing
 	low := last.at(0, g.face/2).Y + 22
 	q := map[string]string{"I1": s.figure(s.e.Valves.InletHead), "E1": s.figure(s.e.Valves.ExhaustHead)}
-	for k, v := range s.valves() {
+	for _, v := range s.valves() {
 		if q[v.name] == "" {
 			continue
 		}
 		tip := away(last.at(x+v.x, v.y), v.r*f.scale, 72)
-		knee := plot.Pt(last.at(x, 0).X+(float64(k)-1.2)*30, low)
+		knee := plot.Pt(last.at(x+g.spacing*0.38, 0).X, low)
 		if v.name == "I1" {
 			tip = away(last.at(x+v.x, v.y), v.r*f.scale, 110)
 			knee = plot.Pt(last.at(x-g.spacing*0.32, 0).X, low)

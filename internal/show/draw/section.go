@@ -28,6 +28,10 @@ func (s *sheet) section() view {
 		vs = append(vs, s.disc())
 	case has("throttle", "bodies"):
 		return s.throttles()
+	case has("pan", "sump"):
+		vs = append(vs, s.pan())
+	case has("seal"):
+		vs = append(vs, s.lip())
 	case has("cylinder"):
 		vs = append(vs, s.stroke())
 	case has("washer"):
@@ -192,6 +196,34 @@ func (s *sheet) washer() view {
 			cut(s.c, plot.Polygon(plot.Pt(at.X+236, o.Y+d*44), plot.Pt(at.X+246, o.Y+d*44), plot.Pt(at.X+246, o.Y+d*66), plot.Pt(at.X+236, o.Y+d*66)), -45)
 		}
 		plot.CentreLine(s.c, plot.Pt(at.X+230, o.Y), plot.Pt(at.X+252, o.Y), 4)
+	}}
+}
+
+// pan draws an oil pan in section along the engine, with its baffle and the
+// mouth of the pick-up.
+func (s *sheet) pan() view {
+	return view{420, 150, func(at plot.Point) {
+		p := func(x, y float64) plot.Point { return at.Add(10+x, 20+y) }
+		wall := plot.Polygon(p(0, 0), p(26, 0), p(26, 6), p(14, 6), p(14, 100), p(22, 112), p(140, 112), p(150, 100), p(158, 46), p(386, 46), p(386, 6), p(374, 6), p(374, 0), p(400, 0),
+			p(400, 6), p(394, 6), p(394, 54), p(165, 54), p(157, 104), p(144, 120), p(18, 120), p(6, 104), p(6, 6), p(0, 6))
+		cut(s.c, wall, -45)
+		s.c.Path(plot.Polyline(p(14, 44), p(64, 50)).Append(plot.Polyline(p(104, 50), p(157, 44))), edge())
+		s.c.Path(plot.Polygon(p(70, 104), p(98, 104), p(94, 96), p(88, 92), p(88, 14), p(80, 14), p(80, 92), p(74, 96)), fine())
+		s.c.Line(p(14, 78), p(153, 78), plot.Style{Stroke: plot.InkThin, Line: plot.Dotted})
+		s.c.Path(plot.Box(at.X+10+24, at.Y+20+112, 14, 14), solid())
+	}}
+}
+
+// lip draws a shaft seal in section on its shaft.
+func (s *sheet) lip() view {
+	return view{260, 130, func(at plot.Point) {
+		o := at.Add(130, 108)
+		s.c.Path(plot.Polyline(o.Add(-100, 0), o.Add(-100, -34), o.Add(100, -34), o.Add(100, 0)), edge())
+		cut(s.c, plot.Polygon(o.Add(-30, -88), o.Add(30, -88), o.Add(30, -82), o.Add(-22, -82), o.Add(-22, -52), o.Add(-30, -52)), 45)
+		cut(s.c, plot.Polygon(o.Add(-30, -52), o.Add(-14, -52), o.Add(14, -50), o.Add(22, -44), o.Add(10, -34), o.Add(2, -42), o.Add(-18, -44), o.Add(-30, -46)), -45)
+		s.c.Circle(o.Add(13, -55), 4, fine())
+		cut(s.c, plot.Polygon(o.Add(-60, -100), o.Add(60, -100), o.Add(60, -88), o.Add(-60, -88)), -45)
+		plot.CentreLine(s.c, o.Add(-100, 0), o.Add(100, 0), 10)
 	}}
 }
 
