@@ -110,6 +110,10 @@ func (g grid) order() []int {
 
 // cylinderWalls draws both cut walls of a bore: liner and what holds it.
 func (s *sheet) cylinderWalls(at plot.Point, r, wall, deep float64) {
+	angle := 45.0
+	if s.e.Block.Liner == "dry" {
+		angle = -45
+	}
 	for _, side := range []float64{-1, 1} {
 		x0, x1 := at.X+side*r, at.X+side*(r+wall)
 		if s.e.Block.Liner == "wet" {
@@ -117,17 +121,10 @@ func (s *sheet) cylinderWalls(at plot.Point, r, wall, deep float64) {
 			cut(s.c, flange, -45)
 			continue
 		}
-		cut(s.c, plot.Polygon(plot.Pt(x0, at.Y), plot.Pt(x1, at.Y), plot.Pt(x1, at.Y+deep), plot.Pt(x0, at.Y+deep)), -45*side*one2(s.e.Block.Liner == "dry"))
+		cut(s.c, plot.Polygon(plot.Pt(x0, at.Y), plot.Pt(x1, at.Y), plot.Pt(x1, at.Y+deep), plot.Pt(x0, at.Y+deep)), angle*side)
 	}
 	s.c.Line(at.Add(-r, deep), at.Add(r, deep), fine())
 	s.c.Line(at.Add(-r-wall, 0), at.Add(r+wall, 0), edge())
-}
-
-func one2(dry bool) float64 {
-	if dry {
-		return 1
-	}
-	return -1
 }
 
 // levels are the depths of the rows of a pattern in millimetres below the

@@ -162,18 +162,15 @@ func (g grid) seats(at plot.Point, l lines, values ...string) {
 			put(i, last, g.colDim, v)
 		}
 	}
-	if g.corner {
-		i := len(l.x) - 1
-		if !g.foot {
-			i = (len(l.x) - 1) / 2
-			mid := (l.x[0] + l.x[len(l.x)-1]) / 2
-			g.s.seat(at.Add(mid, l.y[last]), own...)
-			return
-		}
-		if i < len(g.cols) { // the foot is taken up by columns
-			g.s.seat(at.Add(l.x[i]+touch, l.y[last]), own...)
-			return
-		}
-		put(i, last)
+	if !g.corner {
+		return
 	}
+	x := l.x[len(l.x)-1]
+	switch {
+	case !g.foot:
+		x = (l.x[0] + x) / 2
+	case len(l.x) <= len(g.cols): // the foot is taken up by columns
+		x += touch
+	}
+	g.s.seat(at.Add(x, l.y[last]), own...)
 }

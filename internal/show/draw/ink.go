@@ -31,10 +31,7 @@ func round(x, y, w, h, r float64) *plot.Path {
 	return p.Arc(plot.Pt(x+r, y+r), r, 180, 270).Close()
 }
 
-func label(c plot.Canvas, at plot.Point, text string) {
-	c.Text(at, plot.Text{S: text, Anchor: plot.Middle, Base: plot.CapMiddle, Halo: true})
-}
-
+// small is an index in thin letters.
 func small(c plot.Canvas, at plot.Point, text string) {
 	c.Text(at, plot.Text{S: text, Anchor: plot.Middle, Base: plot.CapMiddle, Ink: plot.InkThin, Halo: true})
 }

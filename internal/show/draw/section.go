@@ -1,7 +1,6 @@
 package draw
 
 import (
-	"math"
 	"strings"
 
 	"fettle/internal/show/plot"
@@ -58,97 +57,6 @@ func (s *sheet) leading() []string {
 		}
 	}
 	return out
-}
-
-// tally draws the places of one dimension in a row, each with its index and
-// the cells of its pattern.
-func (s *sheet) tally(dim string) view {
-	pat, values := s.grid(dim), s.l.Dims[dim].Values
-	if dim == "cyl" && s.e.Layout != "inline" {
-		values = nil
-		for _, row := range s.g.inRows() {
-			for _, c := range row {
-				values = append(values, s.l.Dims["cyl"].Values[c-1])
-			}
-		}
-	}
-	most := 0.0
-	for _, v := range values {
-		most = max(most, plot.Width(v, plot.SizeText, plot.Bold))
-	}
-	step := max(pat.w()+18, most+16, 44)
-	per := max(1, min(len(values), int((full-60)/step)))
-	step = max(step, min(120, (full-60)/float64(max(per, 1))))
-	rows := (len(values) + per - 1) / per
-	high := 30 + max(pat.h(), touch) + 16
-	return view{step*float64(per) + 40, high * float64(rows), func(at plot.Point) {
-		for i, v := range values {
-			p := at.Add(20+step*(float64(i%per)+0.5), high*float64(i/per))
-			number(s.c, p.Add(0, 10), v)
-			frame := p.Add(-pat.w()/2, 30)
-			s.c.Rect(frame.X-5, frame.Y-3, pat.w()+10, max(pat.h(), touch)+6, fine())
-			ln := pat.even()
-			for k, name := range pat.cols {
-				small(s.c, frame.Add(ln.x[k], max(pat.h(), touch)+11), name)
-			}
-			if i%per == 0 {
-				for k, name := range pat.rows {
-					s.c.Text(frame.Add(-8, ln.y[k]), plot.Text{S: name, Anchor: plot.End, Base: plot.CapMiddle, Ink: plot.InkThin})
-				}
-			}
-			pat.seats(frame, ln, v)
-		}
-	}}
-}
-
-// gerotor draws an oil pump of two rotors, six lobes in seven. Their outlines
-// are the cycloids of one rolling circle of half the eccentricity e, on pitch
-// circles of 6e and 7e: so the rotors touch at every lobe and cross nowhere.
-func (s *sheet) gerotor() view {
-	const r, inner, ecc = 92.0, 6, 9.0
-	return view{2*r + 60, 2*r + 30, func(at plot.Point) {
-		o := at.Add(r+30, r+15)
-		cut(s.c, ring(o, r+12, r), -45)
-		s.c.Circle(o, r-1.5, edge())
-		s.c.Path(cycloids(o, ecc, inner+1), solid())
-		c := o.Add(0, ecc)
-		s.c.Path(cycloids(c, ecc, inner), plot.Style{Fill: plot.InkTint, Stroke: plot.InkPen, Line: plot.Wide})
-		s.c.Circle(c, 16, solid())
-		plot.CentreMark(s.c, o, r+12)
-		plot.CentreMark(s.c, c, 16)
-	}}
-}
-
-// cycloids is the outline of a rotor of n lobes about a point, one of them
-// straight down: arcs of the epicycloid and of the hypocycloid of a circle of
-// radius ρ = e/2 on a pitch circle of radius P = n·e, in turn.
-//
-//	r = (P ± ρ)(cos t, sin t) ∓ ρ(cos (P ± ρ)t/ρ, ±sin (P ± ρ)t/ρ)
-func cycloids(o plot.Point, e float64, n int) *plot.Path {
-	p := &plot.Path{}
-	pitch, roll := float64(n)*e, e/2
-	const steps = 14
-	for arch := range 2 * n {
-		from := math.Pi/float64(n)*float64(arch) + math.Pi/2 - math.Pi/2/float64(n)
-		sign := 1.0 // outward first
-		if arch%2 == 1 {
-			sign = -1
-		}
-		for i := range steps {
-			t := math.Pi / float64(n) * float64(i) / steps
-			k := (pitch + sign*roll) / roll * t
-			x := (pitch+sign*roll)*math.Cos(t) - sign*roll*math.Cos(k)
-			y := (pitch+sign*roll)*math.Sin(t) - roll*math.Sin(k)
-			sin, cos := math.Sincos(from)
-			q := o.Add(x*cos-y*sin, x*sin+y*cos)
-			if arch == 0 && i == 0 {
-				p.Move(q)
-			} else {
-				p.Line(q)
-			}
-		}
-	}
-	return p.Close()
 }
 
 // disc draws a flywheel or damper: half in section, half from the front.
@@ -238,32 +146,4 @@ func (s *sheet) sleeve() view {
 		s.c.Line(o.Add(110, -22), o.Add(110, 22), fine())
 		plot.CentreLine(s.c, o.Add(-110, 0), o.Add(110, 0), 10)
 	}}
-}
-
-// throttles draws one throttle a cylinder, or the one for all.
-func (s *sheet) throttles() view {
-	pat := s.grid("cyl")
-	if s.e.Throttles != "per-cylinder" && !s.uses("cyl") {
-		return view{170, 170, func(at plot.Point) { s.throttle(at.Add(85, 85), 62) }}
-	}
-	high := 92 + max(pat.h(), touch)
-	return s.items(max(92, pat.w()+10), high, func(at plot.Point, _ float64, cyl int) {
-		s.throttle(at.Add(0, 40), 32)
-		name := s.l.Dims["cyl"].Values[cyl-1]
-		number(s.c, at.Add(-40, 8), name)
-		pat.seats(at.Add(-pat.w()/2, 86), pat.even(), name)
-	})
-}
-
-// throttle draws a body from the engine's side with its plate and shaft.
-func (s *sheet) throttle(o plot.Point, r float64) {
-	cut(s.c, ring(o, r+5, r), -45)
-	plate := (&plot.Path{}).Arc(o, r-1, -178, -2).Arc(o, r-1, 2, 178).Close()
-	s.c.Path(plate, fine())
-	s.c.Path(round(o.X-r-10, o.Y-3, 2*r+20, 6, 2), solid())
-	for _, d := range []float64{-0.4, 0.4} {
-		s.c.Circle(o.Add(d*r, 0), 1.8, fine())
-	}
-	plot.CentreLine(s.c, o.Add(-r-12, 0), o.Add(r+12, 0), 4)
-	plot.CentreLine(s.c, o.Add(0, -r-6), o.Add(0, r+6), 3)
 }

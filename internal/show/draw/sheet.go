@@ -50,7 +50,7 @@ type view struct {
 	draw func(at plot.Point)
 }
 
-// foot is the free room below a view, gap that between views.
+// gap is the room between views.
 const gap = 18.0
 
 // lay draws the views of the component's drawing one under another, each in
@@ -104,26 +104,6 @@ func (s *sheet) views() []view {
 		return []view{s.drive()}
 	}
 	return []view{s.section()}
-}
-
-// beside puts views in one row, feet level.
-func beside(vs ...view) view {
-	out := view{}
-	for i, v := range vs {
-		if i > 0 {
-			out.w += gap
-		}
-		out.w += v.w
-		out.h = max(out.h, v.h)
-	}
-	h := out.h
-	out.draw = func(at plot.Point) {
-		for _, v := range vs {
-			v.draw(at.Add(0, (h-v.h)/2))
-			at.X += v.w + gap
-		}
-	}
-	return out
 }
 
 // under puts views one below another.
