@@ -89,6 +89,19 @@ func TestLawRepeats(t *testing.T) {
 	}
 }
 
+// Law: a reading typed beside a derived value, as an old log may hold one, is
+// shown there and used for nothing.
+func TestLawReadingBesideADerivedValue(t *testing.T) {
+	k := tiny(t)
+	b := open(t)
+	b.owns("M1", "micrometer", "")
+	b.read("crank/gap/1 4.060 mm M1", job.Found)
+	v := b.value(k, "crank/gap/1")
+	if v.Verdict != Unmeasured || v.Has || len(v.Readings) != 1 || len(v.Missing) != 2 {
+		t.Errorf("%+v", v)
+	}
+}
+
 // Law: three readings that scatter more than their gauge does are worth what
 // they show: s/√3 with two degrees of freedom, so a coverage factor of 4.53
 // (JCGM 100:2008, table G.2) where nothing else matters.

@@ -77,6 +77,9 @@ func (e *evaluation) value(sp spot, p *family.Place) (Value, bool) {
 		v.Verdict, v.Why = Unmeasured, say("value.no-sense", "error", broken)
 	case v.Check:
 		e.check(&v, s)
+	case !has && v.Derived:
+		v.Missing = e.missing[sp]
+		v.Verdict, v.Why = Unmeasured, say("value.lacks", "n", strconv.Itoa(len(v.Missing)))
 	case !has:
 		v.Verdict, v.Why = Unmeasured, say("value.condition", "condition", s.lacks[0])
 	default:
