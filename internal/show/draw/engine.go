@@ -8,10 +8,9 @@ import (
 )
 
 // Engine draws the whole engine as the way into its parts, one bank along its
-// crank, two banks across it:
-// each component with a mark stands in the margin with its finished title,
-// tied to its place, and what is drawn of it leads there too. marks are by
-// component id; the corner is at the origin.
+// crank, two banks across it: each component with a mark stands in the margin
+// with its finished title, tied to its place, and what is drawn of it leads
+// there too. marks are by component id; the corner is at the origin.
 //
 // Units: sheet units (1/96 inch); the drawing fills EngineSize.
 func Engine(c plot.Canvas, l *family.Layout, marks Marks, opt Options) {
