@@ -7,7 +7,6 @@ import (
 	"fettle/internal/base/fault"
 	"fettle/internal/base/unit"
 	"fettle/internal/know/family"
-	"fettle/internal/maths/gum"
 )
 
 // Stock that a machine must take off the diameter beyond the worst place to
@@ -131,7 +130,7 @@ func (t *tool) gather(name string) {
 		}
 		y := t.sign * t.g.Value(id)
 		if y > w.far {
-			w.far, w.at, w.guard = y, p.ID, t.rule.K*t.g.U(id)
+			w.far, w.at, w.guard = y, p.ID, t.rule.guardK(t.g.Dof(id))*t.g.U(id)
 		}
 		w.near = math.Min(w.near, y)
 	}
@@ -295,18 +294,12 @@ func (t *tool) least(what, cyl string, step float64) (string, string) {
 	}
 	p := &t.Layout.Places[at]
 	st, _ := t.stateOf(at, len(t.states)-1)
+	id := t.nodes[spot{at, st}]
 	b, verdict := t.bounds(p, t.states[0]), ""
 	if b != nil {
-		verdict = string(Decide(best, t.u(spot{at, st}), t.rule.K, b.Lo, b.Hi))
+		verdict = string(Decide(best, t.g.U(id), t.rule.guardK(t.g.Dof(id)), b.Lo, b.Hi))
 	}
 	return unit.Format(best, p.Char.Unit, p.Char.Decimals), verdict
-}
-
-func (t *tool) u(sp spot) float64 {
-	if id, ok := t.nodes[sp]; ok && id != gum.None {
-		return t.g.U(id)
-	}
-	return 0
 }
 
 func (t *tool) concerns(p *family.Place, what, cyl string) bool {
