@@ -4,6 +4,7 @@ import (
 	"os"
 	"path/filepath"
 	"sort"
+	"syscall"
 
 	"fettle/internal/base/fault"
 )
@@ -88,7 +89,7 @@ func (m *moves) aside(name string) error {
 		return err
 	}
 	if at.IsDir() {
-		return &os.PathError{Op: "replace", Path: from, Err: os.ErrExist}
+		return &os.PathError{Op: "replace", Path: from, Err: syscall.EISDIR}
 	}
 	if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
 		return err

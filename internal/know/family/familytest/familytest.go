@@ -43,6 +43,23 @@ func Grid() []Spec {
 	return out
 }
 
+// All lists 1 to 16 cylinders × 2 to 5 valves × each layout × each drive: 576
+// engines, with the valve trains taken in turn so that each meets each drive.
+func All() []Spec {
+	var out []Spec
+	trains := Valvetrains()
+	for cyl := 1; cyl <= 16; cyl++ {
+		for v, valves := range [][2]int{{1, 1}, {2, 1}, {2, 2}, {3, 2}} {
+			for i, layout := range Layouts() {
+				for k, drive := range Drives() {
+					out = append(out, Spec{cyl, valves[0], valves[1], layout, trains[(cyl+v+2*i+k)%3], drive})
+				}
+			}
+		}
+	}
+	return out
+}
+
 // Layouts, Valvetrains and Drives list the words of the format.
 func Layouts() []string     { return []string{"inline", "vee", "flat"} }
 func Valvetrains() []string { return []string{"pushrod", "bucket", "finger"} }

@@ -31,3 +31,16 @@ func TestEveryEngineOfTheGridIsValid(t *testing.T) {
 		t.Errorf("the grid joins %d of 18 pairs of layout with valve train and drive", len(meets))
 	}
 }
+
+// Law: all engines are 16 × 4 × 3 × 3, none twice, and each valve train meets
+// each drive in each layout with each number of valves.
+func TestAllEnginesAreThere(t *testing.T) {
+	names, meets := map[string]bool{}, map[[4]string]bool{}
+	for _, s := range All() {
+		names[s.String()] = true
+		meets[[4]string{s.Layout, s.Valvetrain, s.Drive, string(rune('0' + s.Inlet + s.Exhaust))}] = true
+	}
+	if len(names) != 16*4*3*3 || len(meets) != 3*3*3*4 {
+		t.Errorf("%d engines, %d meetings", len(names), len(meets))
+	}
+}
