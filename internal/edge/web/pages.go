@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"io"
 	"net/http"
+	"strconv"
 
 	"fettle/internal/base/fault"
 	"fettle/internal/edge/bench"
@@ -93,7 +94,8 @@ func (s *site) targets(r *http.Request, rd view.Reader) (answer, error) {
 
 func (s *site) log(r *http.Request, rd view.Reader) (answer, error) {
 	return s.ofJob(r, func(c *view.Case) (func(io.Writer) error, bool) {
-		v := c.LogPage(rd)
+		before, _ := strconv.ParseInt(r.URL.Query().Get("before"), 10, 64) // anything else is the newest
+		v := c.LogPage(rd, before)
 		return func(w io.Writer) error { return s.pages.Log(w, v) }, true
 	})
 }

@@ -1,6 +1,9 @@
 package view
 
-import "strings"
+import (
+	"strconv"
+	"strings"
+)
 
 // Log is the page of a job's entries.
 type Log struct {
@@ -8,6 +11,8 @@ type Log struct {
 	Lines   []LogLine
 	Head    string
 	Unknown string // how many are not understood, "" for none
+	Older   string // address of the entries before these, "" for none
+	Newer   string // address of the first ones, "" where these are they
 }
 
 // LogLine is one entry.
@@ -20,13 +25,32 @@ type LogLine struct {
 	Void                           bool // a reading that no longer counts
 }
 
-// LogPage makes the page of the log, newest first.
-func (c *Case) LogPage(r Reader) Log {
+// shownEntries is how many entries one page of the log lists.
+const shownEntries = 200
+
+// LogPage makes the page of the log, newest first; before is the sequence that
+// the page stops short of, 0 for the newest.
+func (c *Case) LogPage(r Reader, before int64) Log {
 	v := Log{Frame: c.frame(r, r.T("page.log.title"), "log", "", c.lastState("")), Head: c.Job.Head.String()}
 	v.Under = r.N("page.log.under", len(c.Job.Lines))
 	odd := 0
+	for i := range c.Job.Lines {
+		if !c.Job.Lines[i].Known {
+			odd++
+		}
+	}
+	if before > 0 {
+		v.Newer = JobHref(c.id(), "log")
+	}
 	for i := len(c.Job.Lines) - 1; i >= 0; i-- {
 		l := &c.Job.Lines[i]
+		if before > 0 && l.Seq >= before {
+			continue
+		}
+		if len(v.Lines) == shownEntries {
+			v.Older = JobHref(c.id(), "log") + "?before=" + strconv.FormatInt(l.Seq+1, 10)
+			break
+		}
 		line := LogLine{Seq: r.Int(int(l.Seq)), Kind: r.or("page.kind."+strings.ReplaceAll(string(l.Kind), " ", "-"), string(l.Kind)),
 			About: l.About, Text: r.Text(l.Text), Reason: l.Reason, Who: c.person(l.Person), Device: l.Device, When: r.Day(l.Time),
 			Hash: l.Hash.Short(), Known: l.Known}
@@ -35,9 +59,6 @@ func (c *Case) LogPage(r Reader) Log {
 		}
 		if rd, ok := c.Job.Find(l.Key); ok && !rd.Counts() {
 			line.Void = true
-		}
-		if !l.Known {
-			odd++
 		}
 		v.Lines = append(v.Lines, line)
 	}

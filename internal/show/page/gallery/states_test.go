@@ -169,7 +169,7 @@ func (g *gallery) of(name string, r view.Reader, c *view.Case) {
 	lang := r.Lang
 	front := c.JobPage(r)
 	g.add(name+"-job", lang, func(w io.Writer) error { return g.p.Job(w, front) })
-	findings, questions, targets, log := c.FindingsPage(r), c.QuestionsPage(r), c.TargetsPage(r), c.LogPage(r)
+	findings, questions, targets, log := c.FindingsPage(r), c.QuestionsPage(r), c.TargetsPage(r), c.LogPage(r, 0)
 	g.add(name+"-findings", lang, func(w io.Writer) error { return g.p.Findings(w, findings) })
 	g.add(name+"-questions", lang, func(w io.Writer) error { return g.p.Questions(w, questions) })
 	g.add(name+"-targets", lang, func(w io.Writer) error { return g.p.Targets(w, targets) })
