@@ -94,8 +94,9 @@ func (c *compiler) run() *Layout {
 	if len(c.faults) > 0 {
 		return nil
 	}
-	for _, ch := range chars {
-		for _, p := range c.l.expand(ch) {
+	places := c.expandAll(chars)
+	for i, ch := range chars {
+		for _, p := range places[i] {
 			c.l.byID[p.ID] = len(c.l.Places)
 			c.l.byChar[ch.ID] = append(c.l.byChar[ch.ID], len(c.l.Places))
 			c.l.Places = append(c.l.Places, p)
@@ -120,6 +121,29 @@ func (c *compiler) run() *Layout {
 	return c.l
 }
 
+// expandAll lists the places of every characteristic. What leans on one without
+// places in this engine, such as a bridge in a single, has none either.
+func (c *compiler) expandAll(chars []*Characteristic) [][]Place {
+	places, index, n := make([][]Place, len(chars)), map[string]int{}, 0
+	for i, ch := range chars {
+		places[i], index[ch.ID] = c.l.expand(ch), i
+		if n += len(places[i]); n > mostPlaces {
+			return places
+		}
+	}
+	for again := true; again; {
+		again = false
+		for i, ch := range chars {
+			for _, b := range ch.Bind {
+				if k, ok := index[b.From]; ok && len(places[k]) == 0 && len(places[i]) > 0 {
+					places[i], again = nil, true
+				}
+			}
+		}
+	}
+	return places
+}
+
 // engine checks what the schema cannot say about the geometry.
 func (c *compiler) engine() bool {
 	e := &c.f.Engine
@@ -142,9 +166,14 @@ func (c *compiler) engine() bool {
 	if len(e.Banks) > 2 || len(seen) != e.Cylinders {
 		c.say("engine.banks", "family.banks-cover", "found", strconv.Itoa(len(seen)), "cylinders", strconv.Itoa(e.Cylinders))
 	}
+	if len(e.Banks) > 2 {
+		return false // the axes have letters for two
+	}
 	fired := map[int]bool{}
 	for _, n := range e.FiringOrder {
-		fired[n] = n >= 1 && n <= e.Cylinders
+		if n >= 1 && n <= e.Cylinders {
+			fired[n] = true
+		}
 	}
 	if len(e.FiringOrder) > 0 && (len(fired) != e.Cylinders || len(e.FiringOrder) != e.Cylinders) {
 		c.say("engine.firing_order", "family.firing-order", "cylinders", strconv.Itoa(e.Cylinders))
@@ -163,8 +192,12 @@ func (c *compiler) engine() bool {
 	if lengths(e.BoreSpacing, e.Bore) && e.BoreSpacing.N <= e.Bore.N {
 		c.say("engine.bore_spacing", "family.no-bridge", "found", e.BoreSpacing.String(), "bore", e.Bore.String())
 	}
-	cams := e.CamNames()
+	cams, phased := e.CamNames(), map[string]bool{}
 	for i, p := range e.Phasers {
+		if phased[p.Cam] {
+			c.say(fmt.Sprintf("engine.phasers[%d].cam", i), "family.duplicate", "found", p.Cam)
+		}
+		phased[p.Cam] = true
 		if !contains(cams, p.Cam) {
 			c.say(fmt.Sprintf("engine.phasers[%d].cam", i), "family.unknown-name", "found", p.Cam, "expected", strings.Join(cams, ", "))
 		}

@@ -88,16 +88,20 @@ func (e *Engine) Pins() int {
 
 // PinOf is the crankpin of a cylinder, from 1 at the free end.
 func (e *Engine) PinOf(cyl int) int {
-	banks := e.BankList()
-	for b, bank := range banks {
-		for i, c := range bank {
-			if c != cyl {
+	banks, pin := e.BankList(), 0
+	for i := range e.Cylinders {
+		for _, bank := range banks {
+			if i >= len(bank) {
 				continue
 			}
-			if e.SharedPins || len(banks) == 1 {
+			pin++
+			if bank[i] != cyl {
+				continue
+			}
+			if e.SharedPins {
 				return i + 1
 			}
-			return 2*i + b + 1
+			return pin
 		}
 	}
 	return cyl
@@ -136,7 +140,7 @@ func (f *Family) Dims() map[string]*Dim {
 	put("axis", "T", "P")
 	put("plane", "1", "2")
 	put("half", "upper", "lower")
-	put("bank", e.BankNames()...)
+	link(put("bank", e.BankNames()...), "cyl")
 	cyl := put("cyl", count(e.Cylinders)...)
 	pin := put("pin", count(e.Pins())...)
 	link(cyl, "pin")
@@ -147,7 +151,9 @@ func (f *Family) Dims() map[string]*Dim {
 			v, p := strconv.Itoa(c), strconv.Itoa(e.PinOf(c))
 			cyl.At[v] = [3]float64{float64(i) * spacing, float64(b), 0}
 			cyl.Touch["pin"][v] = []string{p}
-			cyl.Touch["bank"][v] = []string{e.BankNames()[b]}
+			name := e.BankNames()[b]
+			cyl.Touch["bank"][v] = []string{name}
+			out["bank"].Touch["cyl"][name] = append(out["bank"].Touch["cyl"][name], v)
 			pin.Touch["cyl"][p] = append(pin.Touch["cyl"][p], v)
 		}
 	}
@@ -158,7 +164,7 @@ func (f *Family) Dims() map[string]*Dim {
 	for i, m := range main.Values {
 		main.At[m] = [3]float64{(float64(i) - 0.5) * spacing, 0, 0}
 	}
-	f.faces(put)
+	f.faces(put, out["bank"])
 	valve := put("valve")
 	for i := range e.Valves.Inlet {
 		v := fmt.Sprintf("I%d", i+1)
@@ -204,12 +210,13 @@ func link(d *Dim, other string) {
 
 // faces makes the bridges and the grid of a head or block face: rows between
 // the cylinders from 0 at the free end, columns left, centre and right.
-func (f *Family) faces(put func(string, ...string) *Dim) {
+func (f *Family) faces(put func(string, ...string) *Dim, banks *Dim) {
 	e := &f.Engine
 	bridge, face := put("bridge"), put("face")
 	for _, other := range []string{"cyl", "bank", "face"} {
 		link(bridge, other)
 	}
+	link(banks, "bridge")
 	rows := 0
 	for b, bank := range e.BankList() {
 		rows = max(rows, len(bank))
@@ -217,7 +224,9 @@ func (f *Family) faces(put func(string, ...string) *Dim) {
 			v := fmt.Sprintf("%d-%d", bank[i-1], bank[i])
 			bridge.Values = append(bridge.Values, v)
 			bridge.Touch["cyl"][v] = []string{strconv.Itoa(bank[i-1]), strconv.Itoa(bank[i])}
-			bridge.Touch["bank"][v] = []string{e.BankNames()[b]}
+			name := e.BankNames()[b]
+			bridge.Touch["bank"][v] = []string{name}
+			banks.Touch["bridge"][name] = append(banks.Touch["bridge"][name], v)
 			bridge.Touch["face"][v] = []string{fmt.Sprintf("L%d", i), fmt.Sprintf("C%d", i), fmt.Sprintf("R%d", i)}
 			bridge.At[v] = [3]float64{(float64(i) - 0.5) * e.BoreSpacing.SI(), float64(b), 0}
 		}

@@ -96,6 +96,9 @@ func (l *Layout) expand(c *Characteristic) []Place {
 				}
 				next = append(next, append(append([]string(nil), t...), v))
 			}
+			if len(next) > 2*mostPlaces { // far too many already; the compiler says so
+				break
+			}
 		}
 		tuples = next
 	}
