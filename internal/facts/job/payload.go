@@ -96,7 +96,7 @@ type Reading struct {
 	Key      string
 	Seq      int64
 	Person   string
-	Time     int64
+	Time     int64         // when it was taken; a correction keeps its target's
 	Ordinal  int           // from 1 among the readings of its position and state; a correction keeps its target's
 	Quantity unit.Quantity // zero for a check
 	Voided   string        // why it no longer counts: corrected, withdrawn; "" while it counts

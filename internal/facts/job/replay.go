@@ -169,7 +169,7 @@ func (s *State) correct(r *entry.Row, l *Line) bool {
 	}
 	old := &s.Readings[i]
 	old.Voided, old.Reason = "corrected", p.Reason
-	rd.Instead = p.Target
+	rd.Instead, rd.Time = p.Target, old.Time // what was read is put right, not when
 	if old.Position == rd.Position && old.State == rd.State {
 		rd.Ordinal = old.Ordinal
 	}

@@ -166,7 +166,7 @@ func (s *State) calibrate(r *entry.Row) bool {
 	bias, err1 := unit.Parse(p.Bias, p.Unit, '.')
 	expanded, err2 := unit.Parse(p.Expanded, p.Unit, '.')
 	k, err3 := unit.Parse(p.Coverage, "1", '.')
-	if g == nil || err1 != nil || err2 != nil || err3 != nil || k.N <= 0 || expanded.N < 0 {
+	if g == nil || err1 != nil || err2 != nil || err3 != nil || bias.Dim != expanded.Dim || k.N <= 0 || expanded.N < 0 {
 		return false
 	}
 	g.Calibrations = append(g.Calibrations, Calibration{p, bias, expanded, k.SI()})

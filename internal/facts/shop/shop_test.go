@@ -126,6 +126,15 @@ func TestCalibrationInForce(t *testing.T) {
 	}
 }
 
+// Law: a calibration whose doubt is of another kind than its bias is not
+// understood.
+func TestCalibrationOfTwoKinds(t *testing.T) {
+	s := Replay(rows(t, GaugeV1{Gauge: "g-1"}, CalibratedV1{Gauge: "g-1", Date: 1, Bias: "1", Unit: "µm", Expanded: "1 g", Coverage: "2"}))
+	if s.Odd != 1 || len(s.Gauges["g-1"].Calibrations) != 0 {
+		t.Errorf("odd %d, %+v", s.Odd, s.Gauges["g-1"])
+	}
+}
+
 // Law: With, row by row and on every split, gives what Replay of the whole
 // gives, and leaves the states before it as they were.
 func TestWithIsReplay(t *testing.T) {
