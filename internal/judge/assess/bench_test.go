@@ -166,16 +166,25 @@ characteristics:
 `
 )
 
-func tiny(t testing.TB) Knowledge {
+func tiny(t testing.TB) Knowledge { return tinyWith(t) }
+
+// tinyWith is tiny with pieces of its files replaced, old and new in turn.
+func tinyWith(t testing.TB, pairs ...string) Knowledge {
 	t.Helper()
-	files := library.Files{"sources.yaml": []byte(tinySources), "materials.yaml": []byte(tinyMaterials),
-		"instruments.yaml": []byte(tinyInstruments), "findings.yaml": []byte(tinyFindings),
+	with := func(text string) []byte {
+		for i := 0; i+1 < len(pairs); i += 2 {
+			text = strings.Replace(text, pairs[i], pairs[i+1], 1)
+		}
+		return []byte(text)
+	}
+	files := library.Files{"sources.yaml": []byte(tinySources), "materials.yaml": with(tinyMaterials),
+		"instruments.yaml": with(tinyInstruments), "findings.yaml": with(tinyFindings),
 		"plan.csv": []byte("id,text,unless\n"), "words/en.yaml": []byte("a: b\n")}
 	lib, faults := library.Read(files, compute.NewRegister().Signature)
 	if len(faults) > 0 {
 		t.Fatal(faults)
 	}
-	lay, faults := lib.Family("tiny.yaml", []byte(tinyFamily))
+	lay, faults := lib.Family("tiny.yaml", with(tinyFamily))
 	if len(faults) > 0 {
 		t.Fatal(faults)
 	}

@@ -33,6 +33,7 @@ func Evaluate(k Knowledge, f Facts, p Plan) (*Assessment, error) {
 	if e.Shop == nil {
 		e.Shop = &shop.State{}
 	}
+	e.scope()
 	e.group()
 	e.measure()
 	e.derive()
@@ -75,6 +76,7 @@ type evaluation struct {
 	order   []spot // of series, by place and state
 	nodes   map[spot]gum.ID
 	airs    map[air]gum.ID
+	within  []bool        // place -> it belongs to this job
 	latest  map[int][]int // place -> states in which it has a node, rising
 	missing map[spot][]string
 	broken  map[spot]string // derived places whose relation has no value there
@@ -140,10 +142,24 @@ func (e *evaluation) foreign(r *job.Reading, at int) bool {
 	return r.Quantity.Dim != c.Dim()
 }
 
-func (e *evaluation) inScope(at int) bool {
-	c := e.Layout.Component(e.Layout.Places[at].Char.Component())
-	return c == nil || e.Job.InScope(c.System)
+// scope marks the places that belong to this job: those of a system in scope
+// that lean on nothing outside it.
+func (e *evaluation) scope() {
+	e.within = make([]bool, len(e.Layout.Places))
+	for _, at := range e.Layout.Order {
+		p := &e.Layout.Places[at]
+		c := e.Layout.Component(p.Char.Component())
+		in := c == nil || e.Job.InScope(c.System)
+		for _, s := range p.In {
+			for _, k := range s.Places {
+				in = in && e.within[k]
+			}
+		}
+		e.within[at] = in
+	}
 }
+
+func (e *evaluation) inScope(at int) bool { return e.within[at] }
 
 // measure makes the node of every measured spot: the mean of its readings.
 func (e *evaluation) measure() {

@@ -28,7 +28,7 @@ var inchTurns = [...]float64{0.025 * 25.4e-3, 0.1 * 25.4e-3}
 
 // turnsOf are the lengths by which a reading can be off by one turn.
 func (e *evaluation) turnsOf(r *job.Reading, p *family.Place) []float64 {
-	_, kind, _ := e.gaugeOf(r, p.Char)
+	_, _, kind, _ := e.gaugeOf(r, p.Char)
 	switch {
 	case kind.Turn.IsZero():
 		return nil
@@ -302,7 +302,8 @@ func (e *evaluation) quarrel(a *Assessment, s *series, p *family.Place) {
 }
 
 // chill asks once a part and day about readings taken far from 20 °C, and once
-// a gauge about readings with one that the shop does not know.
+// a gauge about readings with one that the shop does not know, or knows for
+// another kind of quantity.
 func (e *evaluation) chill(a *Assessment, r *job.Reading, p *family.Place, seen map[string]bool) {
 	if r.PartTemp != "" && p.Char.Dim() == unit.Length {
 		if q, err := unit.Parse(r.PartTemp, "°C", '.'); err == nil && math.Abs(q.SI()-20) > 2 && !seen["t|"+p.Part] {
@@ -311,7 +312,10 @@ func (e *evaluation) chill(a *Assessment, r *job.Reading, p *family.Place, seen 
 				"temperature": r.PartTemp, "away": strconv.FormatFloat(q.SI()-20, 'f', 1, 64)}, ""))
 		}
 	}
-	if _, known := e.Shop.Gauges[r.Gauge]; !known && r.Gauge != "" && !seen["g|"+r.Gauge] {
+	if r.Gauge == "" || seen["g|"+r.Gauge] {
+		return
+	}
+	if _, _, _, own := e.gaugeOf(r, p.Char); own == nil {
 		seen["g|"+r.Gauge] = true
 		a.Questions = append(a.Questions, question(NoGauge, r, map[string]string{"gauge": r.Gauge}, ""))
 	}

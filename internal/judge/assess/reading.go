@@ -6,6 +6,7 @@ import (
 
 	"fettle/internal/base/unit"
 	"fettle/internal/facts/job"
+	"fettle/internal/facts/shop"
 	"fettle/internal/know/family"
 	"fettle/internal/know/instrument"
 	"fettle/internal/maths/gum"
@@ -26,9 +27,12 @@ type measured struct {
 	*job.Reading
 	node   gum.ID
 	gauge  string // id, or the type where no gauge was named
+	cause  string // what tells its causes from those of other gauges
 	kind   instrument.Instrument
-	named  bool // the gauge is known to the shop
+	own    *shop.Gauge // nil where the shop does not know the gauge
 	repeat float64
+	step   float64    // of the scale or of what was typed, the wider
+	frame  [][]gum.ID // what brings it to 20 °C: the arguments of the relation behind the indication
 }
 
 // qualify splits the readings of a series into those that were taken under the
@@ -57,127 +61,208 @@ func (e *evaluation) qualify(s *series, p *family.Place) {
 		return
 	}
 	for _, m := range s.used {
-		m.gauge, m.kind, m.named = e.gaugeOf(m.Reading, p.Char)
+		e.take(m, p)
 	}
-	scatter, dof := observed(s.used)
+	steps := map[string]gum.ID{}
+	scatter, dof := e.observed(s.used)
 	for _, m := range s.used {
-		m.repeat = m.kind.Repeat.SI()
 		d := 0.0
 		if dof >= 2 && scatter > m.repeat {
 			// One estimate serves all n readings. Each carries an nth of its
 			// degrees of freedom, so that their mean comes out with all of them.
 			m.repeat, d = scatter, dof/float64(len(s.used))
 		}
-		m.node = e.read(m, p, d)
+		m.node = e.read(m, s.used, steps, d)
 	}
 }
 
-// observed is the standard deviation of three or more readings of one spot.
-func observed(used []*measured) (s, dof float64) {
+// take finds the gauge of a reading and what brings it to 20 °C.
+func (e *evaluation) take(m *measured, p *family.Place) {
+	m.gauge, m.cause, m.kind, m.own = e.gaugeOf(m.Reading, p.Char)
+	m.repeat = m.kind.Repeat.SI()
+	m.step = math.Max(m.Quantity.Resolution(), m.kind.Resolution.SI())
+	if m.kind.Interval {
+		m.step = m.kind.Resolution.SI()
+	}
+	biases, material := e.biases(m)
+	if p.Char.Dim() != unit.Length {
+		m.frame = [][]gum.ID{biases}
+		return
+	}
+	day := m.Time / (24 * 3600 * 1e6)
+	m.frame = [][]gum.ID{{e.expansion(e.Layout.Material(p))}, {e.temperature(m.PartTemp, day, p.Part)},
+		{e.expansion(material)}, {e.temperature(m.GaugeTemp, day, "")}, biases}
+}
+
+// coarse reports a reading whose step is wider than twice its repeat: reading it
+// again shows the same step again, and the mean is no better for it. A feeler's
+// step never averages.
+//
+// Source: common practice, no source; JCGM 100:2008, F.2.2.1 (a step is a cause
+// of its own).
+func (m *measured) coarse() bool { return m.kind.Interval || m.step > 2*m.repeat }
+
+// observed is the standard deviation, at 20 °C, of three or more readings of one
+// spot.
+func (e *evaluation) observed(used []*measured) (s, dof float64) {
 	if len(used) < 3 {
 		return 0, 0
 	}
 	var sum, sq float64
-	for _, m := range used {
-		sum += m.Quantity.SI()
+	x := make([]float64, len(used))
+	for i, m := range used {
+		x[i] = e.size(m)
+		sum += x[i]
 	}
 	mean := sum / float64(len(used))
-	for _, m := range used {
-		d := m.Quantity.SI() - mean
+	for i := range used {
+		d := x[i] - mean
 		sq += d * d
 	}
 	dof = float64(len(used) - 1)
 	return math.Sqrt(sq / dof), dof
 }
 
-// gaugeOf finds the gauge of a reading and its type. Without a known gauge the
-// usual type of the characteristic stands in.
-func (e *evaluation) gaugeOf(r *job.Reading, c *family.Characteristic) (string, instrument.Instrument, bool) {
+// size is the value of a reading at 20 °C.
+func (e *evaluation) size(m *measured) float64 {
+	x := [][]float64{{m.Quantity.SI()}}
+	for _, ids := range m.frame {
+		list := make([]float64, len(ids))
+		for i, id := range ids {
+			list[i] = e.g.Value(id)
+		}
+		x = append(x, list)
+	}
+	y, err := e.relation(m).Value(x)
+	if err != nil {
+		panic("assess: " + err.Error())
+	}
+	return y
+}
+
+// relation is what makes a value of an indication: a length is brought to 20 °C.
+func (e *evaluation) relation(m *measured) *gum.Relation {
+	if len(m.frame) == 1 {
+		return withoutBias
+	}
+	return e.reduce
+}
+
+// gaugeOf finds the gauge of a reading, what tells its causes from those of
+// others, and its type. Where the shop does not know the gauge, or knows it for
+// another kind of quantity, the usual type of the characteristic stands in. A
+// gauge that nobody named may be any: it is one for each characteristic.
+func (e *evaluation) gaugeOf(r *job.Reading, c *family.Characteristic) (id, cause string, t instrument.Instrument, own *shop.Gauge) {
 	if g := e.Shop.Gauges[r.Gauge]; g != nil {
-		if t, ok := e.Library.Instruments[g.Type]; ok {
-			return g.Gauge, t, true
+		if t, ok := e.Library.Instruments[g.Type]; ok && t.Quantity == c.Quantity {
+			return g.Gauge, g.Gauge, t, g
 		}
 	}
-	if t, ok := e.Library.Instruments[r.Gauge]; ok {
-		return r.Gauge, t, false
+	if t, ok := e.Library.Instruments[r.Gauge]; ok && t.Quantity == c.Quantity {
+		return r.Gauge, r.Gauge, t, nil
 	}
 	if len(c.Gauges) > 0 {
-		return "?" + c.Gauges[0], e.Library.Instruments[c.Gauges[0]], false
+		t = e.Library.Instruments[c.Gauges[0]]
 	}
-	return "?", instrument.Instrument{}, false
+	if r.Gauge == "" {
+		return t.ID, "?" + c.ID, t, nil
+	}
+	return r.Gauge, "?" + r.Gauge, t, nil
 }
 
 // read makes the node of one reading: the size at 20 °C for a length, the value
-// less its biases for anything else.
+// less its biases for anything else. steps holds the coarse steps of the spot.
 //
 // Shapes: one reading -> one node.
 // Units:  formula unit of the characteristic.
 // Source: JCGM 100:2008, 4.3 (type B evaluations) and annex H.1 (model); the
 // split of a gauge's doubt into its causes is common practice, no source.
-func (e *evaluation) read(m *measured, p *family.Place, dof float64) gum.ID {
-	x := m.Quantity.SI()
-	step := math.Max(m.Quantity.Resolution(), m.kind.Resolution.SI())
-	u := math.Hypot(m.repeat, step/math.Sqrt(12))
-	if m.kind.Interval {
-		u = math.Hypot(m.repeat, m.kind.Resolution.SI()/math.Sqrt(12))
+func (e *evaluation) read(m *measured, used []*measured, steps map[string]gum.ID, dof float64) gum.ID {
+	u, last := m.repeat, len(m.frame)-1
+	if !m.coarse() {
+		u = math.Hypot(u, m.step/math.Sqrt(12))
+	} else {
+		m.frame[last] = append(m.frame[last], e.stepOf(m, used, steps))
 	}
-	ind := e.g.Own(gum.Leaf{Kind: gum.Repeat, Ref: m.gauge, Value: x, U: u, Dof: dof})
-	biases := e.biases(m, x)
-	if p.Char.Dim() != unit.Length {
-		return e.less(ind, biases)
-	}
-	day := m.Time / (24 * 3600 * 1e6)
-	part := e.temperature(m.PartTemp, day, p.Part)
-	gauge := e.temperature(m.GaugeTemp, day, "")
-	if m.GaugeTemp == "" && m.PartTemp != "" {
-		gauge = e.temperature("", day, "")
-	}
-	id, err := e.g.Apply(e.reduce, [][]gum.ID{{ind}, {e.expansion(e.Layout.Material(p))}, {part}, {e.expansion(m.kind.Material)}, {gauge}, biases})
+	ind := e.g.Own(gum.Leaf{Kind: gum.Repeat, Ref: m.gauge, Value: m.Quantity.SI(), U: u, Dof: dof})
+	id, err := e.g.Apply(e.relation(m), append([][]gum.ID{{ind}}, m.frame...))
 	if err != nil {
 		panic("assess: " + err.Error())
 	}
 	return id
 }
 
+// stepOf is the cause that all coarse readings of one spot with one gauge share:
+// the widest of their steps.
+func (e *evaluation) stepOf(m *measured, used []*measured, steps map[string]gum.ID) gum.ID {
+	if id, ok := steps[m.cause]; ok {
+		return id
+	}
+	step := 0.0
+	for _, o := range used {
+		if o.cause == m.cause && o.coarse() {
+			step = math.Max(step, o.step)
+		}
+	}
+	steps[m.cause] = e.g.Own(gum.Leaf{Kind: gum.Resolution, Ref: m.gauge, U: step / math.Sqrt(12), Dist: gum.Rectangular})
+	return steps[m.cause]
+}
+
 // biases are the causes that stay the same from reading to reading of one
-// gauge: its own, that of what it was set on, and the error of the setting.
-func (e *evaluation) biases(m *measured, x float64) []gum.ID {
-	out := []gum.ID{e.bias(m.gauge, m.kind, m.Time)}
+// gauge: its own, that of what it was set on, and the error of the setting. With
+// them comes the material that carries the scale: that of the master, if any.
+func (e *evaluation) biases(m *measured) ([]gum.ID, string) {
+	out, material := []gum.ID{e.bias(m.cause, m.gauge, m.own, m.kind, m.Time)}, m.kind.Material
 	if rel := m.kind.Relative.SI(); rel > 0 {
 		// A part of the reading: the cause is the gauge's own factor.
-		id, err := e.g.Apply(scaleBy(x), [][]gum.ID{{e.g.Leaf(gum.Leaf{Key: "relative:" + m.gauge, Kind: gum.Gauge, Ref: m.gauge, U: rel})}})
+		key := "relative:" + m.cause + "|" + m.kind.ID
+		id, err := e.g.Apply(scaleBy(m.Quantity.SI()), [][]gum.ID{{e.g.Leaf(gum.Leaf{Key: key, Kind: gum.Gauge, Ref: m.gauge, U: rel})}})
 		if err != nil {
 			panic("assess: " + err.Error())
 		}
 		out = append(out, id)
 	}
 	if m.kind.Set != "master" {
-		return out
+		return out, material
 	}
-	master := m.Master
-	if master == "" {
-		if g := e.Shop.Gauges[m.gauge]; g != nil {
-			master = g.Master
-		}
-	}
-	if master == "" {
-		master = "?master-of-" + m.gauge
+	ref, cause, kind, own := e.masterOf(m)
+	if kind.Material != "" {
+		material = kind.Material
 	}
 	day := m.Time / (24 * 3600 * 1e6)
-	out = append(out, e.g.Leaf(gum.Leaf{Key: "set:" + m.gauge + "|" + master + "|" + strconv.FormatInt(day, 10), Kind: gum.Master, Ref: m.gauge, U: m.kind.SetRepeat.SI()}))
-	if g := e.Shop.Gauges[master]; g != nil {
-		if t, ok := e.Library.Instruments[g.Type]; ok {
-			return append(out, e.bias(master, t, m.Time))
+	set := "set:" + m.cause + "|" + m.kind.ID + "|" + cause + "|" + strconv.FormatInt(day, 10)
+	return append(out, e.g.Leaf(gum.Leaf{Key: set, Kind: gum.Master, Ref: m.gauge, U: m.kind.SetRepeat.SI()}),
+		e.bias(cause, ref, own, kind, m.Time)), material
+}
+
+// masterOf is what a comparator was set on: what the reading says, else what the
+// shop says of the gauge. One that nobody knows is taken to be worth what the
+// comparator is.
+func (e *evaluation) masterOf(m *measured) (id, cause string, kind instrument.Instrument, own *shop.Gauge) {
+	id = m.Master
+	if id == "" && m.own != nil {
+		id = m.own.Master
+	}
+	if g := e.Shop.Gauges[id]; g != nil {
+		if t, ok := e.Library.Instruments[g.Type]; ok && t.Quantity == m.kind.Quantity {
+			return id, id, t, g
 		}
 	}
-	return append(out, e.bias(master, m.kind, m.Time))
+	if t, ok := e.Library.Instruments[id]; ok && t.Quantity == m.kind.Quantity {
+		return id, id, t, nil
+	}
+	if id == "" {
+		id = "?master-of-" + m.gauge
+		return id, "?master-of-" + m.cause, m.kind, nil
+	}
+	return id, "?" + id, m.kind, nil
 }
 
 // bias is the leaf of one gauge's bias under the calibration in force.
-func (e *evaluation) bias(gauge string, kind instrument.Instrument, at int64) gum.ID {
-	l := gum.Leaf{Key: "gauge:" + gauge, Kind: gum.Gauge, Ref: gauge, U: kind.Bias.SI()}
-	if g := e.Shop.Gauges[gauge]; g != nil {
-		if c, ok := g.At(at); ok {
+func (e *evaluation) bias(cause, ref string, own *shop.Gauge, kind instrument.Instrument, at int64) gum.ID {
+	l := gum.Leaf{Key: "gauge:" + cause + "|" + kind.ID, Kind: gum.Gauge, Ref: ref, U: kind.Bias.SI()}
+	if own != nil {
+		if c, ok := own.At(at); ok && c.BiasQ.Dim == kind.Resolution.Dim {
 			l.Key += "@" + strconv.FormatInt(c.Date, 10)
 			l.Value, l.U = c.BiasQ.SI(), math.Hypot(c.ExpandedQ.SI()/c.K, kind.Bias.SI())
 		}
@@ -193,11 +278,10 @@ func (e *evaluation) temperature(typed string, day int64, part string) gum.ID {
 	if id, ok := e.airs[at]; ok {
 		return id
 	}
-	l := gum.Leaf{Key: "room:" + strconv.FormatInt(day, 10) + "|" + typed, Kind: gum.PartTemp, Ref: typed, Value: 20, U: guessed, Dist: gum.Rectangular}
-	if typed != "" {
-		if q, err := unit.Parse(typed, "°C", '.'); err == nil {
-			l.Value, l.U, l.Dist = q.SI(), thermometer, gum.Normal
-		}
+	l := gum.Leaf{Key: "room:" + strconv.FormatInt(day, 10), Kind: gum.PartTemp, Ref: typed, Value: 20, U: guessed, Dist: gum.Rectangular}
+	if q, err := unit.Parse(typed, "°C", '.'); typed != "" && err == nil {
+		l.Key += "|" + strconv.FormatFloat(q.SI(), 'g', -1, 64) // 21 and 21.0 are one temperature
+		l.Value, l.U, l.Dist = q.SI(), thermometer, gum.Normal
 	}
 	room := e.g.Leaf(l)
 	e.airs[air{typed, day, ""}] = room
@@ -229,15 +313,7 @@ func (e *evaluation) expansion(material string) gum.ID {
 		U: m.HalfWidth.SI() / math.Sqrt(3), Dist: gum.Rectangular})
 }
 
-// less is x − Σb for quantities that do not grow with temperature.
-func (e *evaluation) less(ind gum.ID, biases []gum.ID) gum.ID {
-	id, err := e.g.Apply(withoutBias, [][]gum.ID{{ind}, biases})
-	if err != nil {
-		panic("assess: " + err.Error())
-	}
-	return id
-}
-
+// withoutBias is x − Σb for quantities that do not grow with temperature.
 var withoutBias = &gum.Relation{Name: "without-bias", Equation: "y = x − Σb", Source: "gum-2008",
 	In: []gum.Symbol{{Letter: "x", Name: "indication"}, {Letter: "b", Name: "bias", Many: true}},
 	Value: func(x [][]float64) (float64, error) {
