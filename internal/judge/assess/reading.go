@@ -31,6 +31,8 @@ type measured struct {
 	kind   instrument.Instrument
 	own    *shop.Gauge // nil where the shop does not know the gauge
 	repeat float64
+	bias   gum.ID
+	master gum.ID     // bias of what it was set on; None for what is no comparator
 	step   float64    // of the scale or of what was typed, the wider
 	frame  [][]gum.ID // what brings it to 20 °C: the arguments of the relation behind the indication
 }
@@ -54,7 +56,7 @@ func (e *evaluation) qualify(s *series, p *family.Place) {
 			}
 			continue
 		}
-		m := &measured{Reading: r, node: gum.None}
+		m := &measured{Reading: r, node: gum.None, master: gum.None}
 		s.used = append(s.used, m)
 	}
 	if p.Char.Quantity == family.Check {
@@ -212,7 +214,8 @@ func (e *evaluation) stepOf(m *measured, used []*measured, steps map[string]gum.
 // gauge: its own, that of what it was set on, and the error of the setting. With
 // them comes the material that carries the scale: that of the master, if any.
 func (e *evaluation) biases(m *measured) ([]gum.ID, string) {
-	out, material := []gum.ID{e.bias(m.cause, m.gauge, m.own, m.kind, m.Time)}, m.kind.Material
+	m.bias = e.bias(m.cause, m.gauge, m.own, m.kind, m.Time)
+	out, material := []gum.ID{m.bias}, m.kind.Material
 	if rel := m.kind.Relative.SI(); rel > 0 {
 		// A part of the reading: the cause is the gauge's own factor.
 		key := "relative:" + m.cause + "|" + m.kind.ID
@@ -231,8 +234,8 @@ func (e *evaluation) biases(m *measured) ([]gum.ID, string) {
 	}
 	day := m.Time / (24 * 3600 * 1e6)
 	set := "set:" + m.cause + "|" + m.kind.ID + "|" + cause + "|" + strconv.FormatInt(day, 10)
-	return append(out, e.g.Leaf(gum.Leaf{Key: set, Kind: gum.Master, Ref: m.gauge, U: m.kind.SetRepeat.SI()}),
-		e.bias(cause, ref, own, kind, m.Time)), material
+	m.master = e.bias(cause, ref, own, kind, m.Time)
+	return append(out, e.g.Leaf(gum.Leaf{Key: set, Kind: gum.Master, Ref: m.gauge, U: m.kind.SetRepeat.SI()}), m.master), material
 }
 
 // masterOf is what a comparator was set on: what the reading says, else what the
