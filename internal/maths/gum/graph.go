@@ -35,6 +35,11 @@ const (
 	Rectangular
 	Triangular
 	Arcsine
+	Student     // scaled and shifted t
+	Trapezoidal // symmetric, β top over base
+	Curvilinear // rectangular between inexact limits
+	Exponential
+	Gamma // mean of counted objects
 )
 
 // Leaf is one cause with its best value and standard uncertainty.
@@ -46,6 +51,10 @@ type Leaf struct {
 	U     float64 // standard uncertainty, same unit; ≥ 0
 	Dof   float64 // degrees of freedom; 0 means infinite
 	Dist  Dist
+	Shape Shape // the distribution with its parameters; without one, Dist, Value and U say it
+	// Pool names an estimate of scatter that several leaves share: in Monte Carlo
+	// they are t with one χ² between them and the sum of their degrees of freedom.
+	Pool string
 }
 
 // ID names a node of one graph.
@@ -85,7 +94,7 @@ func New() *Graph { return &Graph{byKey: map[string]ID{}} }
 func (g *Graph) Leaf(l Leaf) ID {
 	if id, ok := g.byKey[l.Key]; ok {
 		old := g.leaves[g.nodes[id].leaf]
-		if old.Value != l.Value || old.U != l.U {
+		if old.Value != l.Value || old.U != l.U || old.Shape != l.Shape {
 			panic("gum: one cause with two values: " + l.Key)
 		}
 		return id
@@ -99,6 +108,9 @@ func (g *Graph) Leaf(l Leaf) ID {
 func (g *Graph) Own(l Leaf) ID {
 	if math.IsNaN(l.Value) || math.IsInf(l.Value, 0) || !(l.U >= 0) || math.IsInf(l.U, 0) {
 		panic(fmt.Sprintf("gum: leaf %s has value %v, uncertainty %v", l.Key, l.Value, l.U))
+	}
+	if l.U > 0 {
+		shaped(&l) // panics where the distribution is not said
 	}
 	at := int32(len(g.leaves))
 	g.leaves = append(g.leaves, l)

@@ -39,6 +39,15 @@ type Relation struct {
 	// called where Value succeeded. At a kink (a maximum, a zone) it gives the
 	// derivative of the active branch.
 	Partials func(x, g [][]float64)
+
+	// Linear says that the partials are the same everywhere, so that many draws
+	// are a weighted sum.
+	Linear bool
+
+	// Batch, if given, evaluates as many draws at once as y is long: x[i][j] holds
+	// the draws of the j-th value of In[i]. A draw without a value is NaN. It only
+	// saves time: Value is what holds.
+	Batch func(x [][][]float64, y []float64)
 }
 
 // Check says whether x fits the symbols: lengths, and every value finite.
