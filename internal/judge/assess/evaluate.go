@@ -37,6 +37,7 @@ func Evaluate(k Knowledge, f Facts, p Plan) (*Assessment, error) {
 	e.group()
 	e.measure()
 	e.derive()
+	e.classify()
 	a := &Assessment{Format: "assessment/1", Job: f.Job.OpenedV1.Job, Title: f.Job.Title, Invented: f.Job.Invented,
 		Family: fam.ID, Digest: k.Library.Digests[fam.ID], Rule: rule, Findings: []Finding{}, Questions: []Question{}, Targets: []Target{}}
 	e.values(a)
@@ -76,8 +77,9 @@ type evaluation struct {
 	order   []spot // of series, by place and state
 	nodes   map[spot]gum.ID
 	airs    map[air]gum.ID
-	within  []bool        // place -> it belongs to this job
-	latest  map[int][]int // place -> states in which it has a node, rising
+	within  []bool              // place -> it belongs to this job
+	classes map[classed]float64 // step a group stands at, signed, formula units
+	latest  map[int][]int       // place -> states in which it has a node, rising
 	missing map[spot][]string
 	broken  map[spot]string // derived places whose relation has no value there
 	reads   int

@@ -58,7 +58,7 @@ func (e *evaluation) ask(a *Assessment) {
 		if p.Char.Quantity == family.Check {
 			continue
 		}
-		x, u := e.expect(p, medians), 0.0
+		x, u := e.expect(p, sp.state, medians), 0.0
 		if id, ok := e.nodes[sp]; ok {
 			u = e.g.U(id)
 		}
@@ -103,15 +103,16 @@ func question(id string, r *job.Reading, args map[string]string, answer string) 
 }
 
 // neighbours is the median and the median absolute deviation of every
-// characteristic over its places, group by group of limits: an inlet stem has
-// only inlet stems for neighbours. A characteristic with fewer than six
-// measured places has none.
+// characteristic over its places in one state, group by group of limits: an
+// inlet stem has only inlet stems for neighbours. A characteristic with fewer
+// than six measured places has none.
 func (e *evaluation) neighbours() map[string]expectation {
 	groups := map[string][]float64{}
 	for sp, id := range e.nodes {
 		p := &e.Layout.Places[sp.place]
-		if p.Char.Relation == "" && sp.state == 0 {
-			groups[groupOf(p)] = append(groups[groupOf(p)], e.g.Value(id))
+		if p.Char.Relation == "" {
+			k := groupOf(p, sp.state)
+			groups[k] = append(groups[k], e.g.Value(id))
 		}
 	}
 	out := map[string]expectation{}
@@ -131,13 +132,12 @@ func (e *evaluation) neighbours() map[string]expectation {
 	return out
 }
 
-func groupOf(p *family.Place) string {
-	k := p.Char.ID
-	if l := p.Used; l != nil && !l.Min.IsZero() {
-		k += "|" + l.Min.String()
-	}
-	if l := p.Used; l != nil && !l.Max.IsZero() {
-		k += "|" + l.Max.String()
+func groupOf(p *family.Place, state int) string {
+	k := p.Char.ID + "|" + strconv.Itoa(state)
+	for _, l := range []*family.Limit{p.Used, p.New} {
+		if l != nil {
+			k += "|" + l.Min.String() + "|" + l.Max.String()
+		}
 	}
 	return k
 }
@@ -152,38 +152,57 @@ func middle(sorted []float64) float64 {
 
 // expect is the plausible band of a place: all its limits, widened on both
 // sides by three times their width and by a tenth of a millimetre or, where it
-// is no length, a twentieth of the nominal.
-func (e *evaluation) expect(p *family.Place, medians map[string]expectation) expectation {
-	x := medians[groupOf(p)]
-	lo, hi := math.Inf(1), math.Inf(-1)
-	take := func(q unit.Quantity) {
-		if !q.IsZero() {
-			lo, hi = math.Min(lo, q.SI()), math.Max(hi, q.SI())
+// is no length, a twentieth of the nominal. Without a nominal, a limit on one
+// side alone leaves the other open, save that what has a most above nought is
+// not expected below it.
+func (e *evaluation) expect(p *family.Place, state int, medians map[string]expectation) expectation {
+	x := medians[groupOf(p, state)]
+	low, high := math.Inf(1), math.Inf(-1) // of all least and of all most values
+	shift := e.shift(p, state)
+	take := func(q unit.Quantity, ends ...*float64) {
+		for _, end := range ends {
+			if q.IsZero() {
+				continue
+			}
+			if end == &low {
+				low = math.Min(low, q.SI()+shift)
+			} else {
+				high = math.Max(high, q.SI()+shift)
+			}
 		}
 	}
-	take(p.Char.Nominal)
+	take(p.Char.Nominal, &low, &high)
 	for _, l := range []*family.Limit{p.New, p.Used} {
 		if l != nil {
-			take(l.Min)
-			take(l.Max)
+			take(l.Min, &low)
+			take(l.Max, &high)
 		}
 	}
-	if lo > hi {
-		x.lo, x.hi = math.Inf(-1), math.Inf(1)
+	if math.IsInf(low, 1) && high > 0 {
+		low = 0
+	}
+	x.lo, x.hi = math.Inf(-1), math.Inf(1)
+	switch {
+	case math.IsInf(low, 1) && math.IsInf(high, -1):
 		return x
+	case math.IsInf(low, 1):
+		x.mid, x.hi = high, high+e.pad(p, high, high)
+	case math.IsInf(high, -1):
+		x.mid, x.lo = low, low-e.pad(p, low, low)
+	default:
+		x.mid, x.lo, x.hi = (low+high)/2, low-e.pad(p, low, high), high+e.pad(p, low, high)
 	}
-	pad := 3 * (hi - lo)
-	if p.Char.Dim() == unit.Length {
-		pad = math.Max(pad, 0.1e-3)
-	} else {
-		pad = math.Max(pad, math.Max(math.Abs(lo), math.Abs(hi))/20)
-	}
-	x.mid = (lo + hi) / 2
 	if !p.Char.Nominal.IsZero() {
-		x.mid = p.Char.Nominal.SI()
+		x.mid = p.Char.Nominal.SI() + shift
 	}
-	x.lo, x.hi = lo-pad, hi+pad
 	return x
+}
+
+func (e *evaluation) pad(p *family.Place, lo, hi float64) float64 {
+	if p.Char.Dim() == unit.Length {
+		return math.Max(3*(hi-lo), 0.1e-3)
+	}
+	return math.Max(3*(hi-lo), math.Max(math.Abs(lo), math.Abs(hi))/20)
 }
 
 // doubted names the first question that a reading raises by itself.
@@ -197,21 +216,26 @@ func (e *evaluation) doubted(r *job.Reading, p *family.Place, x expectation, u f
 		return map[string]string{"typed": r.Value, "unit": r.Unit, "perhaps": unit.Format(si, r.Unit, r.Quantity.Decimals())}
 	}
 	within := func(si float64) bool { return si >= x.lo && si <= x.hi }
-	if p.Char.Dim() == unit.Length {
+	band, near := x.hi-x.lo, turnSlack
+	closed := !math.IsInf(band, 1)
+	if closed {
+		near = math.Max(near, band/4)
+	}
+	if p.Char.Dim() == unit.Length && (closed || x.n > 0) {
 		for _, t := range e.turnsOf(r, p) {
 			for _, sign := range []float64{-1, 1} {
 				back := v + sign*t
-				if math.Abs(v-centre) > t/2 && within(back) && math.Abs(back-centre) < math.Max(turnSlack, (x.hi-x.lo)/4) && (!within(v) || math.Abs(back-centre) < math.Abs(v-centre)/10) {
+				if math.Abs(v-centre) > t/2 && within(back) && math.Abs(back-centre) < near && (!within(v) || math.Abs(back-centre) < math.Abs(v-centre)/10) {
 					return ThimbleTurn, written(back)
 				}
 			}
 		}
 	}
 	if !within(v) {
-		if other, ok := otherUnit(r, within); ok {
+		if other, ok := otherUnit(r, within); ok && closed {
 			return WrongUnit, map[string]string{"typed": r.Value, "unit": r.Unit, "other": other}
 		}
-		if si, ok := swapped(r, within); ok {
+		if si, ok := swapped(r, within); ok && closed {
 			return DigitSwap, written(si)
 		}
 		return Outlier, written(centre)
@@ -222,7 +246,7 @@ func (e *evaluation) doubted(r *job.Reading, p *family.Place, x expectation, u f
 	// Source: common practice, no source: four scaled median deviations; the
 	// floors, an eighth of the band and three expanded uncertainties, keep tight
 	// groups from asking for nothing.
-	if d := math.Abs(v - x.median); x.n > 0 && d > 4*1.4826*x.mad && d > (x.hi-x.lo)/8 && d > 6*u {
+	if d := math.Abs(v - x.median); x.n > 0 && d > 4*1.4826*x.mad && d > band/8 && d > 6*u {
 		return Outlier, written(x.median)
 	}
 	return "", nil
@@ -282,8 +306,8 @@ func swapped(r *job.Reading, within func(float64) bool) (float64, bool) {
 }
 
 // quarrel asks where two readings of one place differ by more than the
-// repeatability limit of their gauge, twice that to keep silence: in an engine
-// there are hundreds of pairs.
+// repeatability limit of their gauge and its step, twice that to keep silence:
+// in an engine there are hundreds of pairs.
 //
 // Source: ISO 5725-6:1994, 4.1.1 (repeatability limit 2.8 standard deviations).
 func (e *evaluation) quarrel(a *Assessment, s *series, p *family.Place) {
@@ -292,7 +316,8 @@ func (e *evaluation) quarrel(a *Assessment, s *series, p *family.Place) {
 		if x.node < 0 || y.node < 0 {
 			return
 		}
-		u := math.Hypot(x.kind.Repeat.SI(), x.kind.SetRepeat.SI())
+		step := math.Max(x.step, y.step) / math.Sqrt(12)
+		u := math.Hypot(math.Hypot(x.kind.Repeat.SI(), x.kind.SetRepeat.SI()), step)
 		d := math.Abs(e.g.Value(x.node) - e.g.Value(y.node))
 		if u > 0 && d > 2*2.8*u {
 			a.Questions = append(a.Questions, question(Disagrees, y.Reading, map[string]string{"typed": y.Value, "unit": y.Unit,
@@ -305,9 +330,10 @@ func (e *evaluation) quarrel(a *Assessment, s *series, p *family.Place) {
 // a gauge about readings with one that the shop does not know, or knows for
 // another kind of quantity.
 func (e *evaluation) chill(a *Assessment, r *job.Reading, p *family.Place, seen map[string]bool) {
+	part := "t|" + p.Part + "|" + strconv.FormatInt(r.Time/(24*3600*1e6), 10)
 	if r.PartTemp != "" && p.Char.Dim() == unit.Length {
-		if q, err := unit.Parse(r.PartTemp, "°C", '.'); err == nil && math.Abs(q.SI()-20) > 2 && !seen["t|"+p.Part] {
-			seen["t|"+p.Part] = true
+		if q, err := unit.Parse(r.PartTemp, "°C", '.'); err == nil && math.Abs(q.SI()-20) > 2 && !seen[part] {
+			seen[part] = true
 			a.Questions = append(a.Questions, question(NotSoaked, r, map[string]string{"part": p.Part,
 				"temperature": r.PartTemp, "away": strconv.FormatFloat(q.SI()-20, 'f', 1, 64)}, ""))
 		}

@@ -20,20 +20,8 @@ const (
 // targets works out the machining size of each group: all bores of an engine
 // take one size, as do all mains and all pins.
 func (e *evaluation) targets(a *Assessment) error {
-	eng := &e.Layout.Family.Engine
-	groups := []struct {
-		name   string
-		base   unit.Quantity
-		ladder []unit.Quantity
-		sign   float64
-		allow  float64
-	}{
-		{"bore", eng.Bore, eng.Oversizes, 1, boreAllowance},
-		{"main", eng.MainJournal, eng.Undersizes.Main, -1, journalAllowance},
-		{"pin", eng.PinJournal, eng.Undersizes.Pin, -1, journalAllowance},
-	}
-	for _, g := range groups {
-		t := &tool{evaluation: e, a: a, base: g.base.SI(), ladder: g.ladder, sign: g.sign, allow: g.allow}
+	for _, g := range e.ladders() {
+		t := &tool{evaluation: e, a: a, base: g.base.SI(), ladder: g.steps, sign: g.sign, allow: g.allow}
 		target, ok, err := t.group(g.name)
 		if err != nil {
 			return err

@@ -136,11 +136,17 @@ func (e *evaluation) number(v *Value, id gum.ID, p *family.Place) {
 }
 
 // bounds is the limit that applies to a place in a state: as found the limits
-// for reuse, behind an operation and as built those for new.
+// for reuse, behind an operation and as built those for new, moved by the step
+// that the group was taken to.
 func (e *evaluation) bounds(p *family.Place, state string) *Bounds {
-	first, second := p.Used, p.New
+	first, second, shift := p.Used, p.New, 0.0
 	if state != job.Found {
 		first, second = p.New, p.Used
+		for st, s := range e.states {
+			if s == state {
+				shift = e.shift(p, st)
+			}
+		}
 	}
 	l := first
 	if l == nil {
@@ -149,16 +155,23 @@ func (e *evaluation) bounds(p *family.Place, state string) *Bounds {
 	if l == nil {
 		return nil
 	}
-	b := &Bounds{For: l.For, Must: l.Must, Source: l.Source, Status: l.Status, Min: l.Min.String(), Max: l.Max.String(), Nominal: p.Char.Nominal.String()}
-	point := func(q unit.Quantity) *float64 {
-		if q.IsZero() {
-			return nil
-		}
-		x := q.SI()
-		return &x
-	}
-	b.Lo, b.Hi, b.Nom = point(l.Min), point(l.Max), point(p.Char.Nominal)
+	b := &Bounds{For: l.For, Must: l.Must, Source: l.Source, Status: l.Status}
+	b.Min, b.Lo = moved(l.Min, shift)
+	b.Max, b.Hi = moved(l.Max, shift)
+	b.Nominal, b.Nom = moved(p.Char.Nominal, shift)
 	return b
+}
+
+// moved is a bound with a step added, as text and in formula units.
+func moved(q unit.Quantity, shift float64) (string, *float64) {
+	if q.IsZero() {
+		return "", nil
+	}
+	x := q.SI() + shift
+	if shift == 0 {
+		return q.String(), &x
+	}
+	return unit.Format(x, q.Unit, q.Decimals()) + " " + q.Unit, &x
 }
 
 func (e *evaluation) reads20(s *series) []Read {
