@@ -27,6 +27,9 @@ func (e *evaluation) find(a *Assessment) {
 			at = len(a.Findings)
 			index[key] = at
 			n := Finding{ID: f.ID, Part: v.Place.Part, Severity: finding.Watch, Verdict: Undecided, Entry: f}
+			if f.Severity == finding.Note {
+				n.Severity = finding.Note // a doubt is no graver than what it doubts
+			}
 			for _, o := range f.Options {
 				n.Options = append(n.Options, o.Outcome)
 			}

@@ -1,7 +1,9 @@
 package assess
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"sort"
 
 	"fettle/internal/base/unit"
@@ -27,10 +29,17 @@ type ladder struct {
 func (e *evaluation) ladders() []ladder {
 	eng := &e.Layout.Family.Engine
 	return []ladder{
-		{"bore", eng.Bore, eng.Oversizes, 1, boreAllowance},
-		{"main", eng.MainJournal, eng.Undersizes.Main, -1, journalAllowance},
-		{"pin", eng.PinJournal, eng.Undersizes.Pin, -1, journalAllowance},
+		{"bore", eng.Bore, rising(eng.Oversizes), 1, boreAllowance},
+		{"main", eng.MainJournal, rising(eng.Undersizes.Main), -1, journalAllowance},
+		{"pin", eng.PinJournal, rising(eng.Undersizes.Pin), -1, journalAllowance},
 	}
+}
+
+// rising is a ladder from its smallest step, whatever order the file has.
+func rising(steps []unit.Quantity) []unit.Quantity {
+	out := slices.Clone(steps)
+	slices.SortStableFunc(out, func(a, b unit.Quantity) int { return cmp.Compare(a.N, b.N) })
+	return out
 }
 
 // classed is a group in a state.

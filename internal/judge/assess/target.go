@@ -82,11 +82,17 @@ func (t *tool) group(name string) (Target, bool, error) {
 		out.Why = *say("target.none")
 	case len(t.ladder) == 0:
 		out.Beyond, out.Why = true, *say("target.no-ladder")
+	case !ok && t.planned(name) && need <= t.ladder[len(t.ladder)-1].SI():
+		out.Why = *say("target.plan-short", "governs", w.at, "step", step.String())
 	case !ok:
 		out.Beyond, out.Why = true, *say("target.beyond", "governs", w.at, "last", t.ladder[len(t.ladder)-1].String())
 	default:
 		out.Step, out.Size = step.String(), unit.Format(t.base+t.sign*step.SI(), w.unit, w.dec)
-		out.Why = *say("target.step", "governs", w.at, "step", step.String(), "allowance", out.Allowance+" "+w.unit)
+		key := "target.step"
+		if t.planned(name) {
+			key = "target.plan"
+		}
+		out.Why = *say(key, "governs", w.at, "step", step.String(), "allowance", out.Allowance+" "+w.unit)
 	}
 	for _, part := range t.parts {
 		out.Places = append(out.Places, t.row(part, name, out.Needed && ok, step.SI()))
@@ -200,7 +206,7 @@ func (t *tool) step(w *wear) float64 {
 // choose is the smallest step of the ladder that reaches need, or the one the
 // plan asks for.
 func (t *tool) choose(name string, need float64) (unit.Quantity, bool, error) {
-	if name == "bore" && t.plan.Oversize != "" {
+	if t.planned(name) {
 		for _, q := range t.ladder {
 			if q.String() == t.plan.Oversize {
 				return q, q.SI() >= need, nil
@@ -215,6 +221,9 @@ func (t *tool) choose(name string, need float64) (unit.Quantity, bool, error) {
 	}
 	return unit.Quantity{}, false, nil
 }
+
+// planned reports whether the plan names the step of a group.
+func (t *tool) planned(name string) bool { return name == "bore" && t.plan.Oversize != "" }
 
 func (t *tool) row(part, name string, cut bool, step float64) TargetRow {
 	w := t.worn[part]
@@ -248,6 +257,9 @@ func (t *tool) loss(p *family.Place, what string, step float64) float64 {
 	var sum float64
 	var n int
 	for _, in := range p.In {
+		if in.Symbol != "bore" {
+			continue // the spacing stays
+		}
 		for _, at := range in.Places {
 			if st, ok := t.stateOf(at, len(t.states)-1); ok {
 				sum += t.g.Value(t.nodes[spot{at, st}])
