@@ -186,6 +186,16 @@ func (c *compiler) engine() bool {
 			c.say("engine."+q.path, "family.not-positive", "found", q.q.String())
 		}
 	}
+	for _, s := range []struct {
+		path  string
+		steps []unit.Quantity
+	}{{"oversizes", e.Oversizes}, {"undersizes.main", e.Undersizes.Main}, {"undersizes.pin", e.Undersizes.Pin}} {
+		for i, q := range s.steps {
+			if q.Dim == unit.Length && q.N <= 0 {
+				c.say(fmt.Sprintf("engine.%s[%d]", s.path, i), "family.not-positive", "found", q.String())
+			}
+		}
+	}
 	if lengths(e.Stroke, e.Rod) && e.Stroke.N/2 >= e.Rod.N {
 		c.say("engine.rod", "family.short-rod", "found", e.Rod.String(), "stroke", e.Stroke.String())
 	}

@@ -140,6 +140,7 @@ func TestLintRules(t *testing.T) {
 		{"file.wrong-type", "  stroke: 80.0 mm", "  stroke: 80.0"},
 		{"unit.not-a-number", "  stroke: 80.0 mm", "  stroke: 8e1 mm"},
 		{"family.not-positive", "  stroke: 80.0 mm", "  stroke: 0.0 mm"},
+		{"family.not-positive", "  throttles: single", "  throttles: single\n  oversizes: [0.25 mm, -0.50 mm]"},
 		{"family.short-rod", "  rod: 140.0 mm", "  rod: 30.0 mm"},
 		{"family.no-bridge", "  bore_spacing: 88.0 mm", "  bore_spacing: 80.0 mm"},
 		{"family.firing-order", "  firing_order: [1, 2]", "  firing_order: [1, 1]"},
