@@ -52,12 +52,14 @@ type commands struct {
 // shell is what every command works with.
 type shell struct {
 	World
-	reg   compute.Register
-	lib   *library.Library
-	files library.Files
-	book  *words.Book
-	json  bool // the answer is asked for in JSON
-	told  bool // and was given
+	reg     compute.Register
+	reading *library.Reading
+	early   *early // the family file, where the arguments name one
+	lib     *library.Library
+	files   library.Files
+	book    *words.Book
+	json    bool // the answer is asked for in JSON
+	told    bool // and was given
 }
 
 // Run runs one command line and returns the exit code.
@@ -103,22 +105,25 @@ func (s *shell) vars() kong.Vars {
 	return v
 }
 
-// load reads the knowledge folder and its sentences; the rest of the knowledge
-// is read by the commands that need it.
+// load gathers the knowledge folder and waits for its English sentences; the
+// rest of it is read meanwhile.
 func (s *shell) load() error {
+	if name, ok := guess(s.Args); ok {
+		s.early = openEarly(name)
+	}
 	files, err := gather(s.Files)
 	if err != nil {
 		return err
 	}
-	s.files = files
-	books, faults := library.Words(files)
-	s.book = books["en"]
+	s.files, s.reading = files, library.Begin(files)
+	book, faults := s.reading.English()
+	s.book = book
 	return faults.OrNil()
 }
 
-// know reads the knowledge of the folder, without the families.
+// know waits for the knowledge of the folder, without the families.
 func (s *shell) know() error {
-	lib, faults := library.Read(s.files, s.reg.Signature)
+	lib, faults := s.reading.Library(s.reg.Signature)
 	s.lib = lib
 	return faults.OrNil()
 }

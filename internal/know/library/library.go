@@ -45,24 +45,54 @@ type Library struct {
 // Read parses everything but the families, which are read when asked for: see
 // Family. All problems are reported at once.
 func Read(files Files, relations family.Relations) (*Library, fault.List) {
+	return Begin(files).Library(relations)
+}
+
+// Reading is a library whose files are being read.
+type Reading struct {
+	files       Files
+	english     func() (*words.Book, fault.List)
+	books       func() (map[string]*words.Book, fault.List)
+	sources     func() (source.File, *file.Doc, fault.List)
+	materials   func() (material.File, *file.Doc, fault.List)
+	instruments func() (instrument.File, *file.Doc, fault.List)
+	findings    func() (finding.File, *file.Doc, fault.List)
+}
+
+// Begin begins to read every file but the families, side by side.
+func Begin(files Files) *Reading {
+	r := &Reading{files: files}
+	english := soon(func() bookFaults { return english(files) })
+	r.english = func() (*words.Book, fault.List) { e := english(); return e.book, e.faults }
+	books := soon(func() booksFaults { return others(files, english()) })
+	r.books = func() (map[string]*words.Book, fault.List) { b := books(); return b.books, b.faults }
+	r.findings, r.instruments = later[finding.File](files, "findings.yaml"), later[instrument.File](files, "instruments.yaml")
+	r.sources, r.materials = later[source.File](files, "sources.yaml"), later[material.File](files, "materials.yaml")
+	return r
+}
+
+// English are the English sentences, as soon as they are there.
+func (r *Reading) English() (*words.Book, fault.List) { return r.english() }
+
+// Library waits until everything is read and puts it together. All problems
+// are reported at once.
+func (r *Reading) Library(relations family.Relations) (*Library, fault.List) {
 	l := &Library{Sources: map[string]source.Source{}, Materials: map[string]material.Material{},
 		Instruments: map[string]instrument.Instrument{}, Conditions: map[string]instrument.Condition{},
-		Findings: map[string]finding.Finding{}, Words: map[string]*words.Book{},
-		Families: map[string]*family.Layout{}, Digests: map[string]string{}}
-	sources, materials := later[source.File](files, "sources.yaml"), later[material.File](files, "materials.yaml")
-	instruments, findings := later[instrument.File](files, "instruments.yaml"), later[finding.File](files, "findings.yaml")
-	faults := l.words(files)
-	src, doc, fl := sources()
+		Findings: map[string]finding.Finding{}, Families: map[string]*family.Layout{}, Digests: map[string]string{}}
+	var faults fault.List
+	l.Words, faults = r.books()
+	src, doc, fl := r.sources()
 	faults = append(faults, fl...)
 	for i, s := range src.Sources {
 		faults = append(faults, once(l.Sources, string(s.ID), s, doc, "sources", i)...)
 	}
-	mat, doc, fl := materials()
+	mat, doc, fl := r.materials()
 	faults = append(faults, fl...)
 	for i, m := range mat.Materials {
 		faults = append(faults, once(l.Materials, m.ID, m, doc, "materials", i)...)
 	}
-	ins, doc, fl := instruments()
+	ins, doc, fl := r.instruments()
 	faults = append(faults, fl...)
 	for i, m := range ins.Instruments {
 		faults = append(faults, once(l.Instruments, m.ID, m, doc, "instruments", i)...)
@@ -70,17 +100,17 @@ func Read(files Files, relations family.Relations) (*Library, fault.List) {
 	for i, m := range ins.Conditions {
 		faults = append(faults, once(l.Conditions, m.ID, m, doc, "conditions", i)...)
 	}
-	fin, doc, fl := findings()
+	fin, doc, fl := r.findings()
 	faults = append(faults, fl...)
 	for i, m := range fin.Findings {
 		faults = append(faults, once(l.Findings, m.ID, m, doc, "findings", i)...)
 	}
 	l.Cautions = fin.Cautions
-	plan, fl := readPlan("plan.csv", files["plan.csv"])
+	plan, fl := readPlan("plan.csv", r.files["plan.csv"])
 	faults = append(faults, fl...)
 	l.Plan = plan
 	for _, name := range []string{"sources.yaml", "materials.yaml", "instruments.yaml", "findings.yaml"} {
-		sum := sha256.Sum256(files[name])
+		sum := sha256.Sum256(r.files[name])
 		l.shared = append(l.shared, sum[:]...)
 	}
 	l.known = family.Known{Relations: relations, Materials: keys(l.Materials), Instruments: keys(l.Instruments),
@@ -136,30 +166,52 @@ func (l *Library) Book(lang string) *words.Book {
 	return l.Words["en"]
 }
 
-// Words reads the sentences alone, every language over English.
-func Words(files Files) (map[string]*words.Book, fault.List) {
+type bookFaults struct {
+	book   *words.Book
+	faults fault.List
+}
+
+type booksFaults struct {
+	books  map[string]*words.Book
+	faults fault.List
+}
+
+func english(files Files) bookFaults {
 	en, err := words.Parse("en", files["words/en.yaml"], nil)
-	if err != nil {
-		return nil, fault.All(err)
+	return bookFaults{en, fault.All(err)}
+}
+
+// others reads every language over English.
+func others(files Files, en bookFaults) booksFaults {
+	if len(en.faults) > 0 {
+		return booksFaults{nil, en.faults}
 	}
-	books := map[string]*words.Book{"en": en}
-	var faults fault.List
+	out := booksFaults{books: map[string]*words.Book{"en": en.book}}
 	for n, text := range files {
 		lang := strings.TrimSuffix(strings.TrimPrefix(n, "words/"), ".yaml")
 		if !strings.HasPrefix(n, "words/") || lang == "en" {
 			continue
 		}
-		b, err := words.Parse(lang, text, en)
-		faults = append(faults, fault.All(err)...)
-		books[lang] = b
+		b, err := words.Parse(lang, text, en.book)
+		out.faults = append(out.faults, fault.All(err)...)
+		out.books[lang] = b
 	}
-	return books, faults
+	return out
 }
 
-func (l *Library) words(files Files) fault.List {
-	books, faults := Words(files)
-	l.Words = books
-	return faults
+// soon begins to work at once and hands the result over when asked, as often
+// as asked.
+func soon[T any](work func() T) func() T {
+	var v T
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		v = work()
+	}()
+	return func() T {
+		<-done
+		return v
+	}
 }
 
 // later begins to read a file at once and hands it over when asked.
@@ -167,13 +219,12 @@ func later[T any](files Files, name string) func() (T, *file.Doc, fault.List) {
 	var v T
 	var doc *file.Doc
 	var faults fault.List
-	done := make(chan struct{})
-	go func() {
-		defer close(done)
+	wait := soon(func() struct{} {
 		v, doc, faults = file.Read[T](name, files[name], file.Compile(file.Schema(&v, name, name)))
-	}()
+		return struct{}{}
+	})
 	return func() (T, *file.Doc, fault.List) {
-		<-done
+		wait()
 		return v, doc, faults
 	}
 }
