@@ -186,7 +186,11 @@ func (e *evaluation) read(m *measured, used []*measured, steps map[string]gum.ID
 	} else {
 		m.frame[last] = append(m.frame[last], e.stepOf(m, used, steps))
 	}
-	ind := e.g.Own(gum.Leaf{Kind: gum.Repeat, Ref: m.gauge, Value: m.Quantity.SI(), U: u, Dof: dof})
+	l := gum.Leaf{Kind: gum.Repeat, Ref: m.gauge, Value: m.Quantity.SI(), U: u, Dof: dof}
+	if dof > 0 {
+		l.Pool = "scatter:" + m.Position + "|" + m.State
+	}
+	ind := e.g.Own(l)
 	id, err := e.g.Apply(e.relation(m), append([][]gum.ID{{ind}}, m.frame...))
 	if err != nil {
 		panic("assess: " + err.Error())
@@ -317,7 +321,7 @@ func (e *evaluation) expansion(material string) gum.ID {
 }
 
 // withoutBias is x − Σb for quantities that do not grow with temperature.
-var withoutBias = &gum.Relation{Name: "without-bias", Equation: "y = x − Σb", Source: "gum-2008",
+var withoutBias = &gum.Relation{Name: "without-bias", Equation: "y = x − Σb", Source: "gum-2008", Linear: true,
 	In: []gum.Symbol{{Letter: "x", Name: "indication"}, {Letter: "b", Name: "bias", Many: true}},
 	Value: func(x [][]float64) (float64, error) {
 		y := x[0][0]
@@ -335,7 +339,7 @@ var withoutBias = &gum.Relation{Name: "without-bias", Equation: "y = x − Σb",
 
 // scaleBy turns a relative cause into a bias of a reading x.
 func scaleBy(x float64) *gum.Relation {
-	return &gum.Relation{Name: "relative", Equation: "b = ρ·x", Source: "gum-2008", In: []gum.Symbol{{Letter: "ρ", Name: "relative"}},
+	return &gum.Relation{Name: "relative", Equation: "b = ρ·x", Source: "gum-2008", Linear: true, In: []gum.Symbol{{Letter: "ρ", Name: "relative"}},
 		Value:    func(r [][]float64) (float64, error) { return r[0][0] * x, nil },
 		Partials: func(r, g [][]float64) { g[0][0] = x }}
 }

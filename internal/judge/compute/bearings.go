@@ -17,7 +17,7 @@ func bearings() []*gum.Relation {
 			lengths("H", "housing", 1), lengths("w_u", "upper", 1), lengths("w_l", "lower", 1), lengths("J", "journal", 1)),
 		linear("eccentricity", "e = w_crown − w̄_split", "common-practice", one("e", "eccentricity", unit.Length), []float64{1, -1},
 			one("w_c", "crown", unit.Length), lengths("w_s", "split", 1)),
-		{Name: "crush", Equation: "δ = (Σ nᵢ)/π", Source: geometry, In: []gum.Symbol{lengths("n", "nip", 2)},
+		{Name: "crush", Equation: "δ = (Σ nᵢ)/π", Source: geometry, Linear: true, In: []gum.Symbol{lengths("n", "nip", 2)},
 			Out:      one("δ", "interference", unit.Length),
 			Value:    func(x [][]float64) (float64, error) { return mean(x[0]) * float64(len(x[0])) / math.Pi, nil },
 			Partials: func(x, g [][]float64) { even(g[0], float64(len(g[0]))/math.Pi) }},

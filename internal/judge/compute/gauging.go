@@ -36,7 +36,8 @@ func Reduce() *gum.Relation {
 		In: []gum.Symbol{one("x", "indication", unit.Length), one("α", "part_expansion", unit.Expansion),
 			one("T", "part_temperature", unit.Temperature), one("α′", "gauge_expansion", unit.Expansion),
 			one("T′", "gauge_temperature", unit.Temperature), many("b", "bias", unit.Length, 1)},
-		Out: one("x₂₀", "size_at_20", unit.Length),
+		Out:   one("x₂₀", "size_at_20", unit.Length),
+		Batch: reduceMany,
 		Value: func(x [][]float64) (float64, error) {
 			y := x[0][0] * grow(x[3][0], x[4][0]) / grow(x[1][0], x[2][0])
 			for _, b := range x[5] {
@@ -58,3 +59,19 @@ func Reduce() *gum.Relation {
 
 // grow is the factor by which a length at 20 °C has grown at T.
 func grow(alpha, celsius float64) float64 { return 1 + alpha*(celsius-20) }
+
+// reduceMany is the relation of Reduce for many draws at once.
+func reduceMany(x [][][]float64, y []float64) {
+	n := len(y)
+	v, a, t, ga, gt := x[0][0][:n], x[1][0][:n], x[2][0][:n], x[3][0][:n], x[4][0][:n]
+	b := x[5][0][:n]
+	for k := range y {
+		y[k] = v[k]*(1+ga[k]*(gt[k]-20))/(1+a[k]*(t[k]-20)) - b[k]
+	}
+	for _, b := range x[5][1:] {
+		b := b[:n]
+		for k := range y {
+			y[k] -= b[k]
+		}
+	}
+}

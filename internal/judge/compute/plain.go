@@ -22,7 +22,7 @@ func plain() []*gum.Relation {
 		extreme("maximum", "y = max xᵢ", 1),
 		extreme("minimum", "y = min xᵢ", -1),
 		span("range", "y = max xᵢ − min xᵢ", many("x", "x", unit.None, 2), anyOut),
-		{Name: "sum", Equation: "y = Σ xᵢ", Source: geometry, In: []gum.Symbol{many("x", "x", unit.None, 1)}, Out: anyOut,
+		{Name: "sum", Equation: "y = Σ xᵢ", Source: geometry, Linear: true, In: []gum.Symbol{many("x", "x", unit.None, 1)}, Out: anyOut,
 			Value:    func(x [][]float64) (float64, error) { return mean(x[0]) * float64(len(x[0])), nil },
 			Partials: func(x, g [][]float64) { even(g[0], float64(len(g[0]))) }},
 		{Name: "spread", Equation: "y = (max xᵢ − min xᵢ)/x̄", Source: geometry,

@@ -82,7 +82,7 @@ func even(g []float64, c float64) {
 
 // linear is a relation that adds the means of its symbols with fixed weights.
 func linear(name, equation string, source sourceKey, out gum.Symbol, weights []float64, in ...gum.Symbol) *gum.Relation {
-	return &gum.Relation{Name: name, Equation: equation, Source: source, In: in, Out: out,
+	return &gum.Relation{Name: name, Equation: equation, Source: source, In: in, Out: out, Linear: true,
 		Value: func(x [][]float64) (float64, error) {
 			var y float64
 			for i := range x {

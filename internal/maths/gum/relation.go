@@ -45,7 +45,7 @@ type Relation struct {
 	Linear bool
 
 	// Batch, if given, evaluates as many draws at once as y is long: x[i][j] holds
-	// the draws of the j-th value of In[i]. A draw without a value is NaN. It only
+	// the draws of the j-th value of In[i], or more of them. A draw without a value is NaN. It only
 	// saves time: Value is what holds.
 	Batch func(x [][][]float64, y []float64)
 }
