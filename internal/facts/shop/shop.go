@@ -7,9 +7,7 @@ import (
 	"encoding/json"
 	"maps"
 	"slices"
-	"sort"
 
-	"fettle/internal/base/unit"
 	"fettle/internal/facts/entry"
 )
 
@@ -29,49 +27,10 @@ type GaugeV1 struct {
 	Note   string `json:"note,omitempty"`
 }
 
-// CalibratedV1 is a calibration; it holds from its date until the next one.
-type CalibratedV1 struct {
-	Gauge       string `json:"gauge"`
-	Date        int64  `json:"date"`          // µs since 1970 UTC
-	Due         int64  `json:"due,omitempty"` // µs since 1970 UTC
-	Bias        string `json:"bias"`          // indication less true, decimal
-	Unit        string `json:"unit"`
-	Expanded    string `json:"expanded"` // expanded uncertainty of the bias, same unit
-	Coverage    string `json:"coverage"` // coverage factor k
-	Certificate string `json:"certificate,omitempty"`
-}
-
-// MasterCheckV1 is one person's reading of a master with one gauge.
-type MasterCheckV1 struct {
-	Gauge  string `json:"gauge"`
-	Master string `json:"master"`
-	True   string `json:"true"`
-	Read   string `json:"read"`
-	Unit   string `json:"unit"`
-}
-
 // Gauge is a gauge with its calibrations, oldest first.
 type Gauge struct {
 	GaugeV1
 	Calibrations []Calibration
-}
-
-// Calibration is a calibration in exact quantities.
-type Calibration struct {
-	CalibratedV1
-	BiasQ, ExpandedQ unit.Quantity
-	K                float64
-}
-
-// At returns the calibration in force at a time, µs; ok is false before the
-// first one.
-func (g *Gauge) At(time int64) (c Calibration, ok bool) {
-	for _, k := range g.Calibrations {
-		if k.Date <= time {
-			c, ok = k, true
-		}
-	}
-	return c, ok
 }
 
 // State is the shop after its entries. Everybody may read one at the same time;
@@ -79,7 +38,7 @@ func (g *Gauge) At(time int64) (c Calibration, ok bool) {
 type State struct {
 	People map[string]PersonV1
 	Gauges map[string]*Gauge
-	Checks []MasterCheckV1
+	Checks []Check // in the order of the log
 	Head   entry.Hash
 	Seq    int64
 	Odd    int // entries kept but not understood
@@ -112,7 +71,8 @@ func (s *State) With(rows []entry.Row) *State {
 // Add folds one more row into the state.
 func (s *State) Add(r *entry.Row) {
 	s.Head, s.Seq = r.Hash, r.Seq
-	if r.Version != 1 || !s.apply(r) {
+	known := r.Version == 1 || r.Version == 2 && r.Kind == entry.Calibrated
+	if !known || !s.apply(r) {
 		s.Odd++
 	}
 }
@@ -138,11 +98,7 @@ func (s *State) apply(r *entry.Row) bool {
 	case entry.Calibrated:
 		return s.calibrate(r)
 	case entry.MasterCheck:
-		var p MasterCheckV1
-		if !decode(r.Payload, &p) {
-			return false
-		}
-		s.Checks = append(s.Checks, p)
+		return s.check(r)
 	default:
 		return false
 	}
@@ -155,21 +111,4 @@ func decode(payload []byte, into any) bool {
 	d := json.NewDecoder(bytes.NewReader(payload))
 	d.DisallowUnknownFields()
 	return d.Decode(into) == nil
-}
-
-func (s *State) calibrate(r *entry.Row) bool {
-	var p CalibratedV1
-	if !decode(r.Payload, &p) {
-		return false
-	}
-	g := s.Gauges[p.Gauge]
-	bias, err1 := unit.Parse(p.Bias, p.Unit, '.')
-	expanded, err2 := unit.Parse(p.Expanded, p.Unit, '.')
-	k, err3 := unit.Parse(p.Coverage, "1", '.')
-	if g == nil || err1 != nil || err2 != nil || err3 != nil || bias.Dim != expanded.Dim || k.N <= 0 || expanded.N < 0 {
-		return false
-	}
-	g.Calibrations = append(g.Calibrations, Calibration{p, bias, expanded, k.SI()})
-	sort.SliceStable(g.Calibrations, func(i, j int) bool { return g.Calibrations[i].Date < g.Calibrations[j].Date })
-	return true
 }

@@ -1,6 +1,7 @@
 package shop
 
 import (
+	"math"
 	"reflect"
 	"testing"
 
@@ -16,6 +17,7 @@ func rows(t testing.TB, payloads ...any) []entry.Row {
 		reflect.TypeFor[PersonV1]():      entry.PersonKnown,
 		reflect.TypeFor[GaugeV1]():       entry.GaugeKnown,
 		reflect.TypeFor[CalibratedV1]():  entry.Calibrated,
+		reflect.TypeFor[CalibratedV2]():  entry.Calibrated,
 		reflect.TypeFor[MasterCheckV1](): entry.MasterCheck,
 	}
 	var out []entry.Row
@@ -28,6 +30,9 @@ func rows(t testing.TB, payloads ...any) []entry.Row {
 		e, err := entry.New(entry.ShopStream, entry.Key{15: byte(i + 1)}, kind, "p-1", "office", int64(i+1), p)
 		if err != nil {
 			t.Fatal(err)
+		}
+		if _, second := p.(CalibratedV2); second {
+			e.Version = 2
 		}
 		if err := e.Check(); err != nil {
 			t.Fatal(err)
@@ -65,11 +70,14 @@ func TestPayloadsRoundTrip(t *testing.T) {
 	if g == nil || len(g.Calibrations) != 1 {
 		t.Fatalf("gauge %+v", g)
 	}
-	got := []any{s.People["p-1"], g.GaugeV1, g.Calibrations[0].CalibratedV1, s.Checks[0]}
+	got := []any{s.People["p-1"], g.GaugeV1, g.Calibrations[0].CalibratedV1, s.Checks[0].MasterCheckV1}
 	if d := cmp.Diff(full(), got); d != "" {
 		t.Error(d)
 	}
 	c := g.Calibrations[0]
+	if k := s.Checks[0]; k.Person != "p-1" || k.Time != 4 || k.TrueQ.N != 83_000_000_000 || k.ReadQ.N != 83_001_000_000 || k.Key != all[3].Key.String() {
+		t.Errorf("check %+v", k)
+	}
 	if c.BiasQ.N != -500_000 || c.ExpandedQ.N != 1_200_000 || c.K != 2 || s.Odd != 0 || s.Seq != 4 || s.Head != all[3].Hash {
 		t.Errorf("%+v, odd %d, head %s at %d", c, s.Odd, s.Head.Short(), s.Seq)
 	}
@@ -86,6 +94,14 @@ func TestNotUnderstood(t *testing.T) {
 		"a gauge without an id":      GaugeV1{Type: "bore-gauge"},
 		"calibration of no gauge":    change(func(c *CalibratedV1) { c.Gauge = "g-9" }),
 		"bias no number":             change(func(c *CalibratedV1) { c.Bias = "0,5" }),
+		"check without a number":     MasterCheckV1{Gauge: "g-1", Master: "g-2", True: "83.000", Read: "", Unit: "mm"},
+		"check of two kinds":         MasterCheckV1{Gauge: "g-1", Master: "g-2", True: "83.000", Read: "1 g", Unit: "mm"},
+		"check with no gauge":        MasterCheckV1{Master: "g-2", True: "83.000", Read: "83.001", Unit: "mm"},
+		"curve of another kind":      curved(cal, "°C", PointV2{"25", "0.1", "1"}),
+		"curve without a number":     curved(cal, "mm", PointV2{"25", "", "1"}),
+		"curve with a negative U":    curved(cal, "mm", PointV2{"25", "0.1", "-1"}),
+		"two points at one size":     curved(cal, "mm", PointV2{"25", "0.1", "1"}, PointV2{"25.0", "0.2", "1"}),
+		"digest that is none":        CalibratedV2{CalibratedV1: cal, File: "abc"},
 		"no unit":                    change(func(c *CalibratedV1) { c.Unit = "" }),
 		"negative uncertainty":       change(func(c *CalibratedV1) { c.Expanded = "-1" }),
 		"coverage factor of nothing": change(func(c *CalibratedV1) { c.Coverage = "0" }),
@@ -143,6 +159,7 @@ func TestWithIsReplay(t *testing.T) {
 	second[1] = GaugeV1{Gauge: "g-1", Type: "micrometer"}
 	list := append(append(full(), second...), map[string]string{"lot": "1"})
 	for _, date := range []int64{40, 50, 30, 5, 1} { // each must find its place among those of an earlier state
+		list = append(list, curved(full()[2].(CalibratedV1), "mm", PointV2{"25", "0.1", "1"}))
 		list = append(list, CalibratedV1{Gauge: "g-1", Date: date, Bias: "0", Unit: "µm", Expanded: "1", Coverage: "2"})
 	}
 	all := rows(t, list...)
@@ -156,6 +173,97 @@ func TestWithIsReplay(t *testing.T) {
 		}
 		if d := cmp.Diff(Replay(all), s.With(all[i:])); d != "" {
 			t.Errorf("cut at %d: %s", i, d)
+		}
+	}
+}
+
+func curved(c CalibratedV1, at string, points ...PointV2) CalibratedV2 {
+	return CalibratedV2{CalibratedV1: c, AtUnit: at, Points: points}
+}
+
+// Law: a calibration of the second form comes back with its curve in order and
+// its file; one of the first form stays as it was.
+func TestCurveRoundTrip(t *testing.T) {
+	file := "00112233445566778899aabbccddeeff00112233445566778899aabbccddeeff"
+	cal := full()[2].(CalibratedV1)
+	second := curved(cal, "mm", PointV2{"75", "0.3", "1.0"}, PointV2{"50", "0.1", "0.8"}, PointV2{"62.5", "1.1", "0.9"})
+	second.Date, second.File = 20, file
+	s := Replay(rows(t, append(full(), second)...))
+	got := s.Gauges["g-1"].Calibrations
+	if s.Odd != 0 || len(got) != 2 || len(got[0].Points) != 0 || got[0].File != "" {
+		t.Fatalf("odd %d, %+v", s.Odd, got)
+	}
+	c := got[1]
+	at := []string{}
+	for _, p := range c.Points {
+		at = append(at, p.At.String()+" "+p.Bias.String()+" "+p.Expanded.String())
+	}
+	want := []string{"50 mm 0.1 µm 0.8 µm", "62.5 mm 1.1 µm 0.9 µm", "75 mm 0.3 µm 1.0 µm"}
+	if d := cmp.Diff(want, at); d != "" || c.File != file || c.Seq != 5 || c.BiasQ.N != -500_000 {
+		t.Errorf("%s%+v", d, c)
+	}
+	if u := c.Widest(); u != c.Points[2].Expanded.SI() {
+		t.Errorf("widest %v", u)
+	}
+	if u := got[0].Widest(); u != got[0].ExpandedQ.SI() {
+		t.Errorf("widest of the first form %v", u)
+	}
+}
+
+// Law: a curve goes through its points, straight between them, level outside;
+// a reading far outside is told from one just outside.
+func TestBiasAt(t *testing.T) {
+	cal := CalibratedV1{Gauge: "g-1", Date: 10, Bias: "9", Unit: "µm", Expanded: "9", Coverage: "2"}
+	one := func(c any) Calibration {
+		s := Replay(rows(t, GaugeV1{Gauge: "g-1"}, c))
+		if s.Odd != 0 {
+			t.Fatalf("%+v not understood", c)
+		}
+		return s.Gauges["g-1"].Calibrations[0]
+	}
+	curve := one(curved(cal, "mm", PointV2{"50", "0", "1"}, PointV2{"60", "2", "1"}, PointV2{"75", "-1", "4"}))
+	ring := one(curved(cal, "mm", PointV2{"83", "-1.3", "0.6"}))
+	flat := one(cal)
+	for _, c := range []struct {
+		of      *Calibration
+		x, b, u float64 // mm, µm, µm
+		beyond  bool
+	}{
+		{&curve, 50, 0, 1, false}, {&curve, 55, 1, 1, false}, {&curve, 60, 2, 1, false}, {&curve, 65, 1, 2, false}, {&curve, 75, -1, 4, false},
+		{&curve, 48, 0, 1, false}, {&curve, 77.4, -1, 4, false}, {&curve, 47.4, 0, 1, true}, {&curve, 77.6, -1, 4, true},
+		{&ring, 83, -1.3, 0.6, false}, {&ring, 91, -1.3, 0.6, false}, {&ring, 92, -1.3, 0.6, true}, {&ring, 74, -1.3, 0.6, true},
+		{&flat, 1, 9, 9, false}, {&flat, 1e6, 9, 9, false},
+	} {
+		b, u, beyond := c.of.BiasAt(c.x * 1e-3)
+		// 1 pm: what is left of the numbers above in floating point.
+		if math.Abs(b-c.b*1e-6) > 1e-12 || math.Abs(u-c.u*1e-6) > 1e-12 || beyond != c.beyond {
+			t.Errorf("at %v mm: %v, %v, %v; want %v µm, %v µm, %v", c.x, b, u, beyond, c.b, c.u, c.beyond)
+		}
+	}
+}
+
+// Law: a study holds the checks of one gauge on one master, oldest first; the
+// master used last stands first.
+func TestStudy(t *testing.T) {
+	check := func(gauge, master, read string) MasterCheckV1 {
+		return MasterCheckV1{Gauge: gauge, Master: master, True: "83", Read: read, Unit: "mm"}
+	}
+	s := Replay(rows(t, check("g-1", "m-1", "83.001"), check("g-2", "m-1", "83.002"), check("g-1", "m-2", "83.003"), check("g-1", "m-1", "83.004")))
+	var got []string
+	for _, st := range s.Study("g-1") {
+		for _, c := range st.Checks {
+			got = append(got, st.Master+" "+c.Read)
+		}
+	}
+	if d := cmp.Diff([]string{"m-1 83.001", "m-1 83.004", "m-2 83.003"}, got); d != "" {
+		t.Error(d)
+	}
+	if e := s.Checks[0].Error(); math.Abs(e-1e-6) > 1e-15 {
+		t.Errorf("error %v", e)
+	}
+	for time, want := range map[int64]int64{0: 0, 86_400_000_000 - 1: 0, 86_400_000_000: 1, -1: -1} {
+		if d := Day(time); d != want {
+			t.Errorf("day of %d: %d, want %d", time, d, want)
 		}
 	}
 }
