@@ -29,6 +29,7 @@ test: ## the tests only: make test PKG=./internal/show/...
 
 bench: ## the benchmarks: make bench PKG=./internal/edge/... BENCH=Page
 	@. scripts/env.sh && go test -run '^$$' -bench '$(BENCH)' -benchmem $(PKG)
+	@scripts/bench-evaluate.sh
 
 fmt: ## put every Go file in the one format
 	@scripts/format.sh -w
