@@ -159,3 +159,54 @@ func TestLawLimitsMoveWithTheStep(t *testing.T) {
 		}
 	}
 }
+
+// Law: an undersize moves the limits of journals down.
+func TestLawJournalLimitsMoveDown(t *testing.T) {
+	k := tinyWith(t, "  oversizes: [0.25 mm, 0.50 mm, 1.00 mm]", "  oversizes: [0.25 mm]\n  undersizes: {main: [0.25 mm, 0.50 mm]}", "  nominal: 50.000 mm", "  nominal: 50.000 mm\n  target: main")
+	b := open(t)
+	b.owns("M1", "micrometer", "")
+	for _, m := range []string{"1", "2", "3"} {
+		b.read("crank/main/"+m+" 49.490 mm M1", job.After("grind"))
+	}
+	v, _ := b.assess(k).Find("crank/main/1", job.After("grind"))
+	if v.Verdict != Accept || v.Limit.Min != "49.480 mm" || v.Limit.Max != "49.500 mm" || v.Limit.Nominal != "49.500 mm" {
+		t.Errorf("%s against %+v", v.Verdict, v.Limit)
+	}
+}
+
+// Law: digits are exchanged across the mark too; a thimble in inches turns by
+// 0.025 in; a journal does not grow; one bore unlike eleven others is asked
+// about.
+func TestLawMoreQuestions(t *testing.T) {
+	k := tinyWith(t, "- {id: micrometer, name: {en: Micrometer}", "- {id: micrometer, turn: 0.5 mm, name: {en: Micrometer}",
+		"  nominal: 50.000 mm\n", "  nominal: 50.000 mm\n  wears: down\n", "{for: reuse, min: 49.980 mm", "{for: new, min: 49.990 mm, max: 50.000 mm, source: made-up, status: invented for the demo}\n  - {for: reuse, min: 49.980 mm")
+	for _, c := range []struct{ value, unit, want string }{
+		{"49.990", "mm", "[]"},
+		{"94.990", "mm", "[digit-swap]"},
+		{"1.9931", "in", "[thimble-turn]"}, // 1.9681 in is 49.99 mm
+		{"1.9681", "in", "[]"},
+		{"50.015", "mm", "[against-wear]"},
+		{"49.490", "mm", "[thimble-turn]"},
+	} {
+		b := open(t)
+		b.owns("M1", "micrometer", "")
+		b.sees(job.ReadingV1{Position: "crank/main/1", Value: c.value, Unit: c.unit, Gauge: "M1"})
+		if got := fmt.Sprint(asks(b.assess(k), "crank/main/1")); got != c.want {
+			t.Errorf("%s %s: %s, want %s", c.value, c.unit, got, c.want)
+		}
+	}
+	flank := tinyWith(t, "- id: piston/clearance", flanks("cyl", "  nominal: 30.00 mm\n  limits:\n"+limit("reuse", "", "min: 29.000 mm, max: 31.000 mm")))
+	b := open(t)
+	b.owns("B1", "bore-gauge", "")
+	b.sees(job.ReadingV1{Position: "piston/flank/1", Value: "38.02", Gauge: "B1"})
+	if got := fmt.Sprint(asks(b.assess(flank), "piston/flank/1")); got != "[digit-swap]" {
+		t.Errorf("38.02 for 30.82: %s", got)
+	}
+	b = open(t)
+	b.owns("B1", "bore-gauge", "")
+	b.bores(map[string]string{"block/bore/1/H2/P": "80.080", "block/bore/1/H1/T": "80.017", "block/bore/1/H1/P": "80.023", "block/bore/2/H1/T": "80.018",
+		"block/bore/2/H1/P": "80.022", "block/bore/2/H2/T": "80.017", "block/bore/2/H2/P": "80.024", "block/bore/1/H3/T": "80.018"})
+	if got := fmt.Sprint(asks(b.assess(k), "block/bore/1/H2/P")); got != "[outlier]" {
+		t.Errorf("one bore reading 60 µm from eleven others: %s", got)
+	}
+}

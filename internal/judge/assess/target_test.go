@@ -108,3 +108,71 @@ func TestLawUndecidedIsNoGraver(t *testing.T) {
 		}
 	}
 }
+
+// Law: each part of a cut is worth its own size. With sizes all 80.000 but one,
+// the step needed is a hair under, or a hair over, a step of the ladder.
+func TestLawPartsOfACut(t *testing.T) {
+	// Bore 1: worst 80.1140, least 80.000: 0.114 + 0.114 + 0.02 = 0.248, and a
+	// guard of some 3 µm (u 1.8 µm) makes it 0.251.
+	for _, c := range []struct{ worst, want string }{
+		{"80.1140", "0.50 mm"}, // the guard carries it over
+		{"80.1120", "0.25 mm"}, // 0.244 + guard
+		{"80.1060", "0.25 mm"}, // 0.232 + guard; without the allowance 0.212
+		{"80.1180", "0.50 mm"}, // 0.256: without the allowance 0.236
+	} {
+		b := open(t)
+		b.owns("M1", "micrometer", "")
+		b.owns("B1", "bore-gauge", "M1")
+		for _, h := range []string{"H1", "H2", "H3"} {
+			b.read("block/bore/1/"+h+"/P 80.0000 mm B1", job.Found)
+		}
+		b.read("block/bore/1/H1/T "+c.worst+" mm B1", job.Found)
+		if g := b.planned(tiny(t), Plan{}); g.Step != c.want {
+			t.Errorf("%s: step %s, want %s", c.worst, g.Step, c.want)
+		}
+	}
+}
+
+// Law: taper alone asks for a cut though every size is in; form that only a vee
+// shows asks for it where the family says so, and makes the cut deeper.
+func TestLawShapeAsksForACut(t *testing.T) {
+	b := open(t)
+	b.owns("M1", "micrometer", "")
+	b.owns("B1", "bore-gauge", "M1")
+	b.bores(map[string]string{"block/bore/1/H1/T": "80.046", "block/bore/1/H2/T": "80.008", "block/bore/1/H3/T": "80.008"})
+	if g := b.planned(tiny(t), Plan{}); !g.Needed || g.Step != "0.25 mm" {
+		t.Errorf("tapered bore: %+v", g)
+	}
+	vee := `- id: crank/vee
+  name: {en: Over a vee}
+  per: [main]
+  quantity: length
+  unit: mm
+  decimals: 3
+  gauges: [micrometer]
+- id: crank/lobing
+  name: {en: Lobing}
+  per: [main]
+  quantity: length
+  unit: mm
+  decimals: 3
+  relation: vee-form
+  bind: {indication: {from: crank/vee}, factor: {from: "2 1"}}
+  target: main
+  limits:
+  - {for: reuse, max: 0.010 mm, source: made-up, status: invented for the demo}
+- id: crank/gap`
+	k := tinyWith(t, "  oversizes: [0.25 mm, 0.50 mm, 1.00 mm]", "  undersizes: {main: [0.25 mm, 0.50 mm]}", "  nominal: 50.000 mm", "  nominal: 50.000 mm\n  target: main", "- id: crank/gap", vee)
+	for _, c := range []struct {
+		indication, step string
+		needed           bool
+	}{{"0.010", "", false}, {"0.100", "0.25 mm", true}, {"0.480", "0.50 mm", true}} {
+		b := open(t)
+		b.owns("M1", "micrometer", "")
+		b.read("crank/main/1 49.990 mm M1", job.Found)
+		b.read("crank/vee/1 "+c.indication+" mm M1", job.Found)
+		if g := b.planned(k, Plan{}); g.Needed != c.needed || g.Step != c.step {
+			t.Errorf("%s over the vee: %+v", c.indication, g)
+		}
+	}
+}

@@ -23,7 +23,7 @@ func ruleFor(p Plan) (Rule, error) {
 	if risk == 0 {
 		risk = defaultRisk
 	}
-	if risk < 0.0001 || risk > 0.5 {
+	if !(risk >= 0.0001 && risk <= 0.5) {
 		return Rule{}, fault.New(fault.Invalid, "assess.risk", "found", strconv.FormatFloat(risk, 'g', -1, 64))
 	}
 	k := distuv.UnitNormal.Quantile(1 - risk)
