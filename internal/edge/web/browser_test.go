@@ -94,10 +94,10 @@ func TestBench(t *testing.T) {
 	do(t, ctx, "open the job", chromedp.Navigate(base+"/job/2026-014"))
 	ask[bool](t, ctx, `document.querySelector('.drawing svg a[href$="/part/block"]').focus() || true`)
 	do(t, ctx, "follow the block", chromedp.KeyEvent(kb.Enter))
-	until(t, ctx, `location.pathname.endsWith("/part/block") && document.querySelector("table.bars") !== null`)
+	until(t, ctx, `location.pathname.endsWith("/part/block") && document.readyState === "complete"`)
 
 	// From place to place with the arrow keys.
-	ask[bool](t, ctx, `document.querySelectorAll(".drawing svg a")[20].focus() || true`)
+	ask[bool](t, ctx, `document.querySelector('.drawing svg a[href*="/at/block/bore/2/H2/T"]').focus() || true`)
 	from := ask[string](t, ctx, `document.activeElement.getAttribute("href")`)
 	do(t, ctx, "arrow", chromedp.KeyEvent(kb.ArrowRight))
 	to := ask[string](t, ctx, `document.activeElement.getAttribute("href")`)
