@@ -10,6 +10,8 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/klauspost/compress/gzip"
+
 	"fettle/internal/base/fault"
 	"fettle/internal/show/view"
 )
@@ -20,6 +22,7 @@ type answer struct {
 	kind   string // content type; "" is HTML
 	mark   string // tells two versions apart; "" says never keep it
 	write  func(io.Writer) error
+	keyed  bool   // its form stands with noKey; every reader gets a key of their own
 	see    string // address to see instead, after a form
 	cookie []*http.Cookie
 	name   string // file name of a download
@@ -46,22 +49,34 @@ func (s *site) page(f func(*http.Request, view.Reader) (answer, error)) http.Han
 	}
 }
 
+// sheet is an empty buffer, one that was used before where there is one.
+func (s *site) sheet() *bytes.Buffer {
+	if b, ok := s.sheets.Get().(*bytes.Buffer); ok {
+		b.Reset()
+		return b
+	}
+	return bytes.NewBuffer(make([]byte, 0, 256<<10))
+}
+
 func (s *site) send(w http.ResponseWriter, r *http.Request, rd view.Reader, a answer) {
 	h := w.Header()
 	h.Set("Cache-Control", "no-store")
+	tag := ""
 	if a.mark != "" {
-		tag := s.tag(r, rd, a.mark)
-		h.Set("Cache-Control", "private, no-cache")
-		h.Set("ETag", tag)
-		h.Set("Vary", "Cookie, Accept-Encoding")
-		if a.status == 0 && holds(r.Header.Get("If-None-Match"), tag) {
-			w.WriteHeader(http.StatusNotModified)
-			return
+		tag = s.tag(r, rd, a.mark)
+		if !a.keyed {
+			h.Set("Cache-Control", "private, no-cache")
+			h.Set("ETag", tag)
+			h.Set("Vary", "Cookie, Accept-Encoding")
+			if holds(r.Header.Get("If-None-Match"), tag) {
+				w.WriteHeader(http.StatusNotModified)
+				return
+			}
 		}
 	}
-	var b bytes.Buffer
-	b.Grow(64 << 10)
-	if err := a.write(&b); err != nil {
+	body, zipped, err := s.body(r, a, tag)
+	if err != nil {
+		h.Del("ETag")
 		s.fault(w, r, rd, err)
 		return
 	}
@@ -72,13 +87,80 @@ func (s *site) send(w http.ResponseWriter, r *http.Request, rd view.Reader, a an
 	if a.name != "" {
 		h.Set("Content-Disposition", `inline; filename="`+a.name+`"`)
 	}
-	h.Set("Content-Length", strconv.Itoa(b.Len()))
+	if zipped {
+		h.Set("Content-Encoding", "gzip")
+	}
+	h.Set("Content-Length", strconv.Itoa(len(body)))
 	if a.status != 0 {
 		w.WriteHeader(a.status)
 	}
 	if r.Method != http.MethodHead {
-		_, _ = w.Write(b.Bytes()) // a client that has gone cannot be told
+		_, _ = w.Write(body) // a client that has gone cannot be told
 	}
+}
+
+// body is the page's bytes, kept from before where nothing has changed since.
+// A page that carries a key is kept without it and given a new one each time.
+func (s *site) body(r *http.Request, a answer, tag string) (body []byte, zipped bool, err error) {
+	keep := tag != "" && a.status == 0 && !r.URL.Query().Has("stored")
+	zipped = keep && !a.keyed && takesGzip(r)
+	slot := tag
+	if zipped {
+		slot += "z"
+	}
+	if keep {
+		body = s.kept.get(slot)
+	}
+	if body == nil {
+		b := s.sheet()
+		defer s.sheets.Put(b)
+		if err := a.write(b); err != nil {
+			return nil, false, err
+		}
+		if body, err = copied(b.Bytes(), zipped); err != nil {
+			return nil, false, err
+		}
+		if keep {
+			s.kept.put(slot, body)
+		}
+	}
+	if a.keyed {
+		k, err := s.newKey()
+		if err != nil {
+			return nil, false, err
+		}
+		body = bytes.ReplaceAll(body, []byte(noKey), []byte(k))
+	}
+	return body, zipped, nil
+}
+
+// copied takes a page out of a buffer that will be used again.
+func copied(b []byte, zip bool) ([]byte, error) {
+	if !zip {
+		return bytes.Clone(b), nil
+	}
+	var out bytes.Buffer
+	out.Grow(len(b) / 6)
+	z, err := gzip.NewWriterLevel(&out, gzip.BestSpeed)
+	if err == nil {
+		_, err = z.Write(b)
+	}
+	if err == nil {
+		err = z.Close()
+	}
+	return out.Bytes(), err
+}
+
+// takesGzip says whether a client takes a compressed page; one that weighs it
+// with q=0 does not.
+func takesGzip(r *http.Request) bool {
+	for _, part := range strings.Split(r.Header.Get("Accept-Encoding"), ",") {
+		name, weight, _ := strings.Cut(strings.TrimSpace(part), ";")
+		if strings.TrimSpace(name) == "gzip" {
+			return strings.Trim(strings.TrimPrefix(strings.TrimSpace(weight), "q="), "0.") != "" || !strings.Contains(weight, "q=")
+		}
+	}
+	return false
 }
 
 // tag is the ETag: what was known, how it is read, which page.

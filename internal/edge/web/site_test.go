@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -345,8 +346,32 @@ func TestKeptPages(t *testing.T) {
 	if zipped.Header().Get("Content-Encoding") != "gzip" || zipped.Body.Len() > w.Body.Len()/2 {
 		t.Error("the page does not travel compressed")
 	}
+	if a, b := key(t, f.get(bore).Body.String()), key(t, f.get(bore).Body.String()); a == b || a == noKey || b == noKey {
+		t.Errorf("two forms carry the keys %s and %s", a, b)
+	}
+	if again := f.get("/job/2026-014", "Accept-Encoding", "gzip"); again.Body.String() != f.get("/job/2026-014", "Accept-Encoding", "gzip").Body.String() {
+		t.Error("a kept page is not the page")
+	}
+	if f.get("/job/2026-014", "Accept-Encoding", "gzip;q=0").Header().Get("Content-Encoding") != "" {
+		t.Error("a page is sent compressed to who does not take it")
+	}
 	if g := f.get(bore).Header(); g.Get("ETag") != "" || g.Get("Cache-Control") != "no-store" {
 		t.Error("a page whose form carries a key may be kept")
+	}
+}
+
+func TestKeptIsBounded(t *testing.T) {
+	var k kept
+	body := make([]byte, 1<<20)
+	for i := range 3 * (mostKept >> 20) {
+		k.put(strconv.Itoa(i), body)
+		k.get("0")
+	}
+	if k.bytes > mostKept || len(k.pages) != k.order.Len() || k.order.Len() != mostKept>>20 {
+		t.Errorf("%d bytes in %d pages are kept", k.bytes, k.order.Len())
+	}
+	if k.get("0") == nil || k.get("1") != nil || k.get(strconv.Itoa(3*(mostKept>>20)-1)) == nil {
+		t.Error("what falls out is not what was used longest ago")
 	}
 }
 

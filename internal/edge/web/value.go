@@ -18,6 +18,9 @@ import (
 // device is what entries made on a page name as their device.
 const device = "page"
 
+// noKey holds the place of a key in a page that is kept; the log refuses it.
+const noKey = "00000000000000000000000000000000"
+
 // newKey makes the key that the entry of one form will have.
 func (s *site) newKey() (string, error) {
 	var k entry.Key
@@ -27,24 +30,28 @@ func (s *site) newKey() (string, error) {
 	return hex.EncodeToString(k[:]), nil
 }
 
-// value is the page of one value. Its form carries a key of its own, so it is
-// never kept.
+// value is the page of one value. Its form carries a key of its own, so no
+// browser keeps it.
 func (s *site) value(r *http.Request, rd view.Reader) (answer, error) {
-	c, _, err := s.judged(r)
+	c, j, err := s.judged(r)
 	if err != nil {
 		return answer{}, err
 	}
 	position, state := r.PathValue("position"), r.URL.Query().Get("state")
-	in := state
-	if in == "" {
-		in = c.StateOf(position)
-	}
-	v, err := s.valueView(c, rd, position, state, view.Typed{Fresh: true, State: in, Person: known(r, "person")}, nil)
-	if err != nil {
-		return answer{}, err
-	}
-	v.Notice = notice(c, rd, r.URL.Query())
-	return answer{write: func(w io.Writer) error { return s.pages.At(w, v) }}, nil
+	person := known(r, "person")
+	return answer{mark: j.Mark() + person, keyed: true, write: func(w io.Writer) error {
+		in := state
+		if in == "" {
+			in = c.StateOf(position)
+		}
+		typed := view.Typed{Fresh: true, State: in, Person: person}
+		v, ok := c.AtPage(rd, position, state, c.FormFor(rd, position, noKey, typed, nil))
+		if !ok {
+			return fault.New(fault.Missing, "bench.no-position", "found", clip(position))
+		}
+		v.Notice = notice(c, rd, r.URL.Query())
+		return s.pages.At(w, v)
+	}}, nil
 }
 
 // known is what a browser last typed into a field that repeats.

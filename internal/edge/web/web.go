@@ -35,9 +35,11 @@ type Config struct {
 // site is a running site.
 type site struct {
 	Config
-	pages *page.Pages
-	mu    sync.Mutex // guards cases
-	cases map[string]cased
+	pages  *page.Pages
+	mu     sync.Mutex // guards cases
+	cases  map[string]cased
+	kept   kept
+	sheets sync.Pool // buffers that pages are rendered into
 }
 
 // cased is a view's case of the judgement it was made of.
