@@ -1,5 +1,5 @@
-// Package store keeps the log in one SQLite file, and the personal data in a
-// directory beside it. It stores and reads back; it understands no payload.
+// Package store keeps the log in one SQLite file, and the personal data and the
+// files that entries name in directories beside it. It stores and reads back; it understands no payload.
 package store
 
 import (
@@ -28,6 +28,7 @@ type Store struct {
 	read   *sql.DB // readers connections that cannot write
 	clock  func() time.Time
 	people *os.Root
+	files  *os.Root
 	lock   *os.File
 	texts  prepared
 	halt   atomic.Pointer[fault.Fault]
@@ -49,6 +50,9 @@ func (s *Store) open(ctx context.Context, dir string) (err error) {
 	if err == nil {
 		err = os.MkdirAll(filepath.Join(dir, "people"), 0o700)
 	}
+	if err == nil {
+		err = os.MkdirAll(filepath.Join(dir, filesDir), 0o700)
+	}
 	if err != nil {
 		return broken("store.open", err, "dir", dir)
 	}
@@ -56,6 +60,9 @@ func (s *Store) open(ctx context.Context, dir string) (err error) {
 		return err
 	}
 	if s.people, err = os.OpenRoot(filepath.Join(dir, "people")); err != nil {
+		return broken("store.open", err, "dir", dir)
+	}
+	if s.files, err = os.OpenRoot(filepath.Join(dir, filesDir)); err != nil {
 		return broken("store.open", err, "dir", dir)
 	}
 	// Locks of the open file, not of the process: a stray open and close of the
@@ -106,6 +113,9 @@ func (s *Store) Close() error {
 	}
 	if s.people != nil {
 		errs = append(errs, s.people.Close())
+	}
+	if s.files != nil {
+		errs = append(errs, s.files.Close())
 	}
 	if s.lock != nil {
 		errs = append(errs, s.lock.Close())
