@@ -77,13 +77,17 @@ func (e *evaluation) ask(a *Assessment) {
 		}
 		e.quarrel(a, s, p)
 	}
+	rank := map[string]int{}
+	for i, s := range e.states {
+		rank[s] = i
+	}
 	sort.SliceStable(a.Questions, func(i, j int) bool {
 		q, r := &a.Questions[i], &a.Questions[j]
 		switch {
 		case q.Position != r.Position:
 			return q.Position < r.Position
 		case q.State != r.State:
-			return job.RankState(q.State) < job.RankState(r.State)
+			return rank[q.State] < rank[r.State]
 		case q.ID != r.ID:
 			return q.ID < r.ID
 		}

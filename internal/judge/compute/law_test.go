@@ -96,3 +96,17 @@ func TestLawRegister(t *testing.T) {
 		}
 	}
 }
+
+// Law: input is one object; what follows it was meant for something.
+func TestLawOneObject(t *testing.T) {
+	r, _ := Find("squish")
+	const object = `{"deck": "0.20 mm", "gasket": "1.10 mm"}`
+	if res, err := Run(r, []byte(object+"\n")); err != nil || res.Value != "1.3" {
+		t.Errorf("%+v, %v", res, err)
+	}
+	for _, more := range []string{object, "x", "]"} {
+		if _, err := Run(r, []byte(object+more)); err == nil {
+			t.Errorf("%q behind the object was not seen", more)
+		}
+	}
+}

@@ -3,6 +3,8 @@ package compute
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
+	"io"
 	"math"
 	"sort"
 	"strconv"
@@ -52,6 +54,9 @@ func Run(r *gum.Relation, input []byte) (Result, error) {
 	var raw map[string]json.RawMessage
 	if err := d.Decode(&raw); err != nil {
 		return Result{}, fault.New(fault.Invalid, "compute.not-an-object", "error", err.Error())
+	}
+	if rest, err := d.Token(); err != io.EOF {
+		return Result{}, fault.New(fault.Invalid, "compute.not-an-object", "error", fmt.Sprintf("more follows the object: %v", rest))
 	}
 	run := &runner{r: r, g: gum.New()}
 	args := run.arguments(raw)
