@@ -19,10 +19,9 @@ type Cut struct {
 	// or highest one, or another tilt: partials are one of several sets.
 	Tied bool
 
-	x, y       []float64
-	dB, dC     []float64 // ∂tilt/∂z
-	vertical   []float64 // removal along z
-	normalised float64   // n_z
+	x, y   []float64
+	dB, dC []float64 // ∂tilt/∂z
+	rise   float64   // n_z
 }
 
 // CutAlong works out the least cut with a tilt that is set, such as square to
@@ -58,8 +57,8 @@ func CutAlong(pts []Point3, tilt Plane) (Cut, error) {
 //	∂(B, C)/∂z from S⁻¹Jᵀ of the plane
 //
 // Shapes, Units: as CutAlong, n ≥ 4. Errors, Source: as LeastSquaresPlane.
-// Valid: partials to a share slope² + (depth/length)², below 10⁻⁶ for a tilt
-// under 1 mm a metre.
+// Valid: partials to (slope + depth/length)², below 10⁻⁵ for a tilt under 1 mm in
+// a metre.
 func CutLeastSquares(pts []Point3) (Cut, error) {
 	p, z, err := LeastSquaresPlane(pts)
 	if err != nil {
@@ -138,7 +137,7 @@ func sensitivity(jac [][]float64, column int) ([]float64, bool) {
 }
 
 func cutOf(pts []Point3, tilt Plane, dB, dC []float64) Cut {
-	c := Cut{dB: dB, dC: dC, normalised: 1 / math.Sqrt(1+tilt.B*tilt.B+tilt.C*tilt.C)}
+	c := Cut{dB: dB, dC: dC, rise: 1 / math.Sqrt(1+tilt.B*tilt.B+tilt.C*tilt.C)}
 	e := make([]float64, len(pts))
 	scale := 0.0
 	for i, p := range pts {
@@ -151,8 +150,7 @@ func cutOf(pts []Point3, tilt Plane, dB, dC []float64) Cut {
 	c.Tied = len(high) > 1 || len(low) > 1
 	c.Plane = Plane{e[c.Low], tilt.B, tilt.C}
 	for _, v := range e {
-		c.vertical = append(c.vertical, v-e[c.Low])
-		c.Removal = append(c.Removal, math.Max(0, v-e[c.Low])*c.normalised)
+		c.Removal = append(c.Removal, math.Max(0, v-e[c.Low])*c.rise)
 	}
 	c.Depth = c.Removal[c.High]
 	return c
@@ -166,19 +164,17 @@ func cutOf(pts []Point3, tilt Plane, dB, dC []float64) Cut {
 // Errors: panics where there is no such reading.
 // Source: geometry.
 func (c Cut) RemovalPartials(i int) []float64 {
-	return c.partials(c.x[i], c.y[i], c.vertical[i], func(out []float64) { out[i]++ })
+	return c.partials(c.x[i], c.y[i], func(out []float64) { out[i]++ })
 }
 
 // partials of (h − lowest)·n_z at a place; own adds ∂h/∂z.
-func (c Cut) partials(x, y, v float64, own func([]float64)) []float64 {
+func (c Cut) partials(x, y float64, own func([]float64)) []float64 {
 	out := make([]float64, len(c.x))
 	own(out)
 	out[c.Low]--
-	n := c.normalised
 	dx, dy := x-c.x[c.Low], y-c.y[c.Low]
 	for j := range out {
-		turn := -n * n * v * (c.Plane.B*c.dB[j] + c.Plane.C*c.dC[j])
-		out[j] = n * (out[j] - dx*c.dB[j] - dy*c.dC[j] + turn)
+		out[j] = c.rise * (out[j] - dx*c.dB[j] - dy*c.dC[j])
 	}
 	return out
 }
@@ -212,8 +208,8 @@ func (c Cut) LeftAt(s *Surface, at Point, thickness, least float64) (left float6
 	}
 	w, _ := s.Weights(at.X, at.Y)
 	v := h - c.Plane.At(at.X, at.Y)
-	p := c.partials(at.X, at.Y, v, func(out []float64) { copy(out, w) })
-	return thickness - v*c.normalised - least, negative(p), nil
+	p := c.partials(at.X, at.Y, func(out []float64) { copy(out, w) })
+	return thickness - v*c.rise - least, negative(p), nil
 }
 
 func negative(v []float64) []float64 {

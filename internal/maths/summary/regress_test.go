@@ -34,7 +34,8 @@ type certified struct {
 // Published (STA-03): NIST Statistical Reference Datasets, linear least squares,
 // certified values. Norris and NoInt1 are of lower difficulty: at least 10
 // digits must be right, 12 are asked here. Longley and Wampler1 are of higher
-// difficulty: the digits reached are printed, and 8 are asked.
+// difficulty: the digits reached are printed; 8 are common, and 13 are asked,
+// since refinement takes back what the condition of the columns costs.
 func TestNISTStRDLinear(t *testing.T) {
 	one := []float64{1, 1, 1, 1, 1, 1}
 	for _, c := range []certified{
@@ -45,8 +46,8 @@ func TestNISTStRDLinear(t *testing.T) {
 		{"Longley", "strd_longley.csv", true, 1,
 			[]float64{-3482258.63459582, 15.0618722713733, -0.358191792925910e-1, -2.02022980381683, -1.03322686717359, -0.511041056535807e-1, 1829.15146461355},
 			[]float64{890420.383607373, 84.9149257747669, 0.334910077722432e-1, 0.488399681651699, 0.214274163161675, 0.226073200069370, 455.478499142212},
-			304.854073561965, 0.995479004577296, 8},
-		{"Wampler1", "strd_wampler1.csv", true, 5, one, make([]float64, 6), 0, 1, 8},
+			304.854073561965, 0.995479004577296, 13},
+		{"Wampler1", "strd_wampler1.csv", true, 5, one, make([]float64, 6), 0, 1, 13},
 	} {
 		cols := table(t, c.file)
 		x := make([][]float64, len(cols[0]))
