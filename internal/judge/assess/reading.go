@@ -31,8 +31,8 @@ type measured struct {
 	kind   instrument.Instrument
 	own    *shop.Gauge // nil where the shop does not know the gauge
 	repeat float64
-	bias   gum.ID
-	master gum.ID     // bias of what it was set on; None for what is no comparator
+	bias   gum.ID     // the cause of its gauge's bias, a leaf
+	master gum.ID     // that of what it was set on; None for what is no comparator
 	step   float64    // of the scale or of what was typed, the wider
 	frame  [][]gum.ID // what brings it to 20 °C: the arguments of the relation behind the indication
 }
@@ -218,8 +218,9 @@ func (e *evaluation) stepOf(m *measured, used []*measured, steps map[string]gum.
 // gauge: its own, that of what it was set on, and the error of the setting. With
 // them comes the material that carries the scale: that of the master, if any.
 func (e *evaluation) biases(m *measured) ([]gum.ID, string) {
-	m.bias = e.bias(m.cause, m.gauge, m.own, m.kind, m.Time)
-	out, material := []gum.ID{m.bias}, m.kind.Material
+	own, leaf := e.bias(m.cause, m.gauge, m.own, m.kind, m)
+	m.bias = leaf
+	out, material := []gum.ID{own}, m.kind.Material
 	if rel := m.kind.Relative.SI(); rel > 0 {
 		// A part of the reading: the cause is the gauge's own factor.
 		key := "relative:" + m.cause + "|" + m.kind.ID
@@ -232,14 +233,15 @@ func (e *evaluation) biases(m *measured) ([]gum.ID, string) {
 	if m.kind.Set != "master" {
 		return out, material
 	}
-	ref, cause, kind, own := e.masterOf(m)
+	ref, cause, kind, known := e.masterOf(m)
 	if kind.Material != "" {
 		material = kind.Material
 	}
 	day := m.Time / (24 * 3600 * 1e6)
 	set := "set:" + m.cause + "|" + m.kind.ID + "|" + cause + "|" + strconv.FormatInt(day, 10)
-	m.master = e.bias(cause, ref, own, kind, m.Time)
-	return append(out, e.g.Leaf(gum.Leaf{Key: set, Kind: gum.Master, Ref: m.gauge, U: m.kind.SetRepeat.SI()}), m.master), material
+	size, leaf := e.bias(cause, ref, known, kind, m)
+	m.master = leaf
+	return append(out, e.g.Leaf(gum.Leaf{Key: set, Kind: gum.Master, Ref: m.gauge, U: m.kind.SetRepeat.SI()}), size), material
 }
 
 // masterOf is what a comparator was set on: what the reading says, else what the
@@ -265,16 +267,58 @@ func (e *evaluation) masterOf(m *measured) (id, cause string, kind instrument.In
 	return id, "?" + id, m.kind, nil
 }
 
-// bias is the leaf of one gauge's bias under the calibration in force.
-func (e *evaluation) bias(cause, ref string, own *shop.Gauge, kind instrument.Instrument, at int64) gum.ID {
+// bias is one gauge's bias under the calibration in force when a reading was
+// taken, and the cause behind it. The two are one leaf unless the calibration
+// has a curve.
+func (e *evaluation) bias(cause, ref string, own *shop.Gauge, kind instrument.Instrument, m *measured) (id, leaf gum.ID) {
 	l := gum.Leaf{Key: "gauge:" + cause + "|" + kind.ID, Kind: gum.Gauge, Ref: ref, U: kind.Bias.SI()}
 	if own != nil {
-		if c, ok := own.At(at); ok && c.BiasQ.Dim == kind.Resolution.Dim {
+		if c, ok := own.At(m.Time); ok && c.BiasQ.Dim == kind.Resolution.Dim {
 			l.Key += "@" + strconv.FormatInt(c.Date, 10)
+			if len(c.Points) > 0 && kind.Set != "master" {
+				return e.curve(l, &c, kind, m.Quantity.SI())
+			}
 			l.Value, l.U = c.BiasQ.SI(), math.Hypot(c.ExpandedQ.SI()/c.K, kind.Bias.SI())
 		}
 	}
-	return e.g.Leaf(l)
+	id = e.g.Leaf(l)
+	return id, id
+}
+
+// curve is the bias at the size of a reading: a known correction, and the doubt
+// of the gauge, which is one cause for readings of every size. Where the
+// certificate is better than at its worst point, the reading leans on the cause
+// by that much less.
+//
+//	b(x) = b₀(x) + f(x)·δ,  u(δ) the largest of the curve,  f(x) = u(x)/u(δ)
+//
+// Shapes: one size -> node and leaf.
+// Units:  formula unit of the gauge's quantity.
+// Source: JCGM 100:2008, 4.3.3 and F.2.4.5 (a correction with its doubt); that
+// the doubts of one certificate go together at all sizes is common practice, no
+// source.
+func (e *evaluation) curve(l gum.Leaf, c *shop.Calibration, kind instrument.Instrument, x float64) (id, leaf gum.ID) {
+	b, expanded, _ := c.BiasAt(x)
+	l.U = math.Hypot(c.Widest()/c.K, kind.Bias.SI())
+	f := 1.0
+	if l.U > 0 {
+		f = math.Hypot(expanded/c.K, kind.Bias.SI()) / l.U
+	}
+	leaf = e.g.Leaf(l)
+	known := e.g.Leaf(gum.Leaf{Key: "curve:" + l.Key + "=" + strconv.FormatFloat(b, 'g', -1, 64), Kind: gum.Given, Ref: l.Ref, Value: b})
+	id, err := e.g.Apply(atSize(f), [][]gum.ID{{known}, {leaf}})
+	if err != nil {
+		panic("assess: " + err.Error())
+	}
+	return id, leaf
+}
+
+// atSize puts a known correction and a part of a doubt together.
+func atSize(f float64) *gum.Relation {
+	return &gum.Relation{Name: "bias-curve", Equation: "b = b₀ + f·δ", Source: "gum-2008", Linear: true,
+		In:       []gum.Symbol{{Letter: "b₀", Name: "correction"}, {Letter: "δ", Name: "doubt"}},
+		Value:    func(x [][]float64) (float64, error) { return x[0][0] + f*x[1][0], nil },
+		Partials: func(x, g [][]float64) { g[0][0], g[1][0] = 1, f }}
 }
 
 // temperature is the node of a part's or gauge's temperature, °C: what the

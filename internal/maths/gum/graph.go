@@ -52,8 +52,8 @@ type Leaf struct {
 	Dof   float64 // degrees of freedom; 0 means infinite
 	Dist  Dist
 	Shape Shape // the distribution with its parameters; without one, Dist, Value and U say it
-	// Pool names an estimate of scatter that several leaves share: in Monte Carlo
-	// they are t with one χ² between them and the sum of their degrees of freedom.
+	// Pool names an estimate of scatter that several leaves share, each with the
+	// Dof of that estimate: in Monte Carlo they are t with one χ² between them.
 	Pool string
 }
 
@@ -210,20 +210,41 @@ func (g *Graph) Covariance(a, b ID) float64 {
 }
 
 // Dof is the effective number of degrees of freedom, +Inf where every cause is
-// known exactly; it is not rounded.
+// known exactly; it is not rounded. Leaves of one pool are one component.
 //
 //	ν_eff = u⁴(y) / Σ (u_k⁴(y)/ν_k)
 //
-// Source: JCGM 100:2008, G.4.1, eq. (G.2b).
+// Source: JCGM 100:2008, G.4.1, eq. (G.2b). One estimate of scatter keeps its
+// degrees of freedom in any sum of what it serves: the variances are multiples
+// of one χ².
 func (g *Graph) Dof(id ID) float64 {
+	type pool struct {
+		key     string
+		u2, dof float64
+	}
 	var u2, s float64
+	var pools []pool
 	for _, t := range g.nodes[id].terms {
-		l := g.leaves[t.leaf]
+		l := &g.leaves[t.leaf]
 		v := t.c * l.U
 		u2 += v * v
-		if l.Dof > 0 {
+		switch {
+		case !(l.Dof > 0):
+		case l.Pool == "":
 			s += v * v * v * v / l.Dof
+		default:
+			k := 0
+			for k < len(pools) && pools[k].key != l.Pool {
+				k++
+			}
+			if k == len(pools) {
+				pools = append(pools, pool{key: l.Pool, dof: l.Dof})
+			}
+			pools[k].u2 += v * v
 		}
+	}
+	for _, p := range pools {
+		s += p.u2 * p.u2 / p.dof
 	}
 	if s == 0 {
 		return math.Inf(1)

@@ -40,19 +40,13 @@ type planner struct {
 	at    []int // column of a node, or -1
 	heavy []bool
 	pools map[string]int
-	dofs  map[string]float64
 	free  []int
 }
 
 // plan lists what must be drawn for the nodes ids.
 func (g *Graph) plan(ids []ID) *plan {
 	p := &planner{plan: &plan{}, g: g, uses: make([]int, len(g.nodes)), at: make([]int, len(g.nodes)), heavy: make([]bool, len(g.nodes)),
-		pools: map[string]int{}, dofs: map[string]float64{}}
-	for i := range g.leaves {
-		if l := &g.leaves[i]; l.Pool != "" && l.U > 0 && shaped(l).dist == Student {
-			p.dofs[l.Pool] += l.Dof
-		}
-	}
+		pools: map[string]int{}}
 	for i := range p.at {
 		p.at[i] = -1
 	}
@@ -162,12 +156,10 @@ func (p *planner) leaf(id ID, l *Leaf) {
 	s.shape = shaped(l)
 	s.cause = name(l.Key, p.g.byKey[l.Key] == id, p.g.nodes[id].leaf)
 	if s.shape.dist == Student {
-		dof := s.shape.form
 		if l.Pool != "" {
-			dof = p.dofs[l.Pool]
-			s.pool = p.pool(l.Pool, dof)
+			s.pool = p.pool(l.Pool, s.shape.form)
 		}
-		p.heavy[id] = dof <= 2
+		p.heavy[id] = s.shape.form <= 2
 	}
 	p.steps = append(p.steps, s)
 }

@@ -225,7 +225,7 @@ func trapezoid(beta, p float64) float64 {
 // ±W, with W rectangular on w ± d: its distribution function is the mean of
 // ½(1 + min(y/W, 1)) over W.
 func inexact(w, d, p float64) float64 {
-	if d == 0 {
+	if d < 1e-6*w { // less than the logarithms below can tell, and no matter
 		return w * (2*p - 1)
 	}
 	below := func(y float64) float64 {
