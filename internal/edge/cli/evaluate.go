@@ -29,6 +29,7 @@ type evaluateCmd struct {
 	Readings string  `required:"" help:"${help_evaluate_readings}"`
 	Out      string  `required:"" help:"${help_evaluate_out}"`
 	Oversize string  `help:"${help_evaluate_oversize}"`
+	Rule     string  `help:"${help_evaluate_rule}"`
 	Risk     float64 `help:"${help_evaluate_risk}"`
 	Lang     string  `default:"en" enum:"en,de" help:"${help_lang}"`
 	JSON     bool    `name:"json" help:"${help_json}"`
@@ -197,7 +198,7 @@ func (c *evaluateCmd) assess(s *shell, lay *family.Layout, sh *readings.Sheet) (
 	if err != nil {
 		return sheet.Input{}, err
 	}
-	a, err := assess.Evaluate(assess.Knowledge{Library: s.lib, Layout: lay}, assess.Facts{Job: j, Shop: shopState}, assess.Plan{Oversize: c.Oversize, Risk: c.Risk})
+	a, err := assess.Evaluate(assess.Knowledge{Library: s.lib, Layout: lay}, assess.Facts{Job: j, Shop: shopState}, assess.Plan{Oversize: c.Oversize, Rule: c.Rule, Risk: c.Risk})
 	if err != nil {
 		return sheet.Input{}, err
 	}

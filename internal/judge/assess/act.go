@@ -5,59 +5,112 @@ import (
 	"sort"
 	"strconv"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"fettle/internal/know/family"
+	"fettle/internal/know/instrument"
 	"fettle/internal/maths/gum"
 )
 
 // mostRepeats is how often a person will read one place again.
 const mostRepeats = 4
 
-// act finds the cheapest thing that would decide an undecided value: each
-// candidate says what it does to the doubt and how many minutes it takes.
-// The value itself is taken to stay where it is.
-func (e *evaluation) act(v *Value, id gum.ID, p *family.Place) *Say {
-	room := math.Inf(1)
-	for _, b := range []*float64{v.Limit.Lo, v.Limit.Hi} {
-		if b != nil {
-			room = math.Min(room, math.Abs(v.SI-*b))
+// leastChance is the chance of deciding below which an act is not worth naming.
+const leastChance = 0.1
+
+// chance is the probability that an undecided value is decided once its
+// standard uncertainty has come down from u to w: the new value is expected
+// where the old one is, spread by what the act can still move it.
+//
+//	p = P(accept) + P(reject),  y′ ~ N(y, s²),  s² = u² − w²
+//
+// after more of the same, and s² = u² + w² where another gauge reads anew.
+//
+// Shapes: scalars; lo, hi nil where open.
+// Units:  one unit for all but k.
+// Errors: none.
+// Source: JCGM 106:2012, 7.2 (a posterior normal law); the law of the posterior
+// mean before the data (preposterior analysis, H. Raiffa, R. Schlaifer, Applied
+// Statistical Decision Theory, 1961, 5.3; from memory).
+func chance(y, s, w, k float64, lo, hi *float64) float64 {
+	below := func(x float64) float64 {
+		if s == 0 {
+			if y <= x {
+				return 1
+			}
+			return 0
+		}
+		return distuv.UnitNormal.CDF((x - y) / s)
+	}
+	g, p := k*w, 0.0
+	from, to := 0.0, 1.0 // of acceptance
+	if lo != nil {
+		p += below(*lo - g)
+		from = below(*lo + g)
+	}
+	if hi != nil {
+		p += 1 - below(*hi+g)
+		to = below(*hi - g)
+	}
+	return p + math.Max(0, to-from)
+}
+
+// acts lists what would help an undecided value to a verdict: each says what it
+// does to the doubt, how many minutes it takes and how likely it decides. They
+// come in order of minutes for their chance.
+func (e *evaluation) acts(v *Value, id gum.ID, p *family.Place) []Act {
+	var found []Act
+	k, total := v.Guard/v.SU, v.SU*v.SU
+	add := func(w2, s2 float64, minutes int, say *Say) {
+		c := chance(v.SI, math.Sqrt(math.Max(0, s2)), math.Sqrt(w2), k, v.Limit.Lo, v.Limit.Hi)
+		if w2 < total*0.98 && c >= leastChance {
+			found = append(found, Act{Say: *say, Minutes: minutes, Chance: strconv.FormatFloat(c, 'f', 2, 64), chance: c,
+				decides: Decide(v.SI, math.Sqrt(w2), k, v.Limit.Lo, v.Limit.Hi) != Undecided})
 		}
 	}
-	need := room * v.SU / v.Guard // the standard uncertainty that would decide
-	type candidate struct {
-		minutes int
-		say     *Say
-	}
-	var found []candidate
 	at := e.leaned(p, v)
-	total, minutes := v.SU*v.SU, 0
+	minutes := 0
 	for _, q := range at.places {
 		minutes += e.minutes(q)
 	}
 	share, key := e.shares(id)
 	repeat := total * share[gum.Repeat]
 	for more := 1; more < mostRepeats && repeat > 0; more++ {
-		if total-repeat+repeat*at.most/(at.most+float64(more)) <= need*need {
-			found = append(found, candidate{minutes * more, say("act.repeat", "times", strconv.Itoa(more), "places", strconv.Itoa(len(at.places)), "minutes", strconv.Itoa(minutes*more))})
-			break
-		}
+		w2 := total - repeat + repeat*at.most/(at.most+float64(more))
+		add(w2, total-w2, minutes*more, say("act.repeat", "times", strconv.Itoa(more), "places", strconv.Itoa(len(at.places)), "minutes", strconv.Itoa(minutes*more)))
 	}
-	if temp := e.guesses(id); temp > 0.1 && total*(1-temp+temp*sq(thermometer/guessed)) <= need*need {
-		found = append(found, candidate{5, say("act.temperature", "minutes", "5")})
+	if temp := e.guesses(id); temp > 0 {
+		w2 := total * (1 - temp + temp*sq(thermometer/guessed))
+		add(w2, total-w2, 5, say("act.temperature", "minutes", "5"))
 	}
-	if first, second, ok := e.pair(at.used, key, total, need); ok {
+	if first, second, w2, ok := e.pair(at.used, key, total); ok {
 		m := minutes + 5
-		found = append(found, candidate{m, say("act.one-gauge", "first", first, "second", second, "minutes", strconv.Itoa(m))})
+		add(w2, total-w2, m, say("act.one-gauge", "first", first, "second", second, "minutes", strconv.Itoa(m)))
 	}
 	rest := total * (1 - share[gum.Repeat] - share[gum.Resolution] - share[gum.Gauge] - share[gum.Master])
-	if t, ok := e.better(p, at, v.SI, rest, need); ok {
-		m := e.Library.Instruments[t].Minutes + 5
-		found = append(found, candidate{m, say("act.better-gauge", "gauge", t, "minutes", strconv.Itoa(m))})
+	for _, t := range e.others(p, at) {
+		w2, m := t.own(v.SI)+rest, t.Minutes+5
+		add(w2, total+w2, m, say("act.better-gauge", "gauge", t.ID, "minutes", strconv.Itoa(m)))
 	}
-	if len(found) == 0 {
-		return say("act.none")
+	sort.SliceStable(found, func(i, j int) bool {
+		return float64(found[i].Minutes)/found[i].chance < float64(found[j].Minutes)/found[j].chance
+	})
+	return found
+}
+
+// mostActs is how many acts are named.
+const mostActs = 4
+
+// act is the cheapest of the acts that decide if the value stays where it is.
+func act(acts []Act) *Say {
+	best := say("act.none")
+	least := math.MaxInt
+	for i := range acts {
+		if acts[i].decides && acts[i].Minutes < least {
+			best, least = &acts[i].Say, acts[i].Minutes
+		}
 	}
-	sort.SliceStable(found, func(i, j int) bool { return found[i].minutes < found[j].minutes })
-	return found[0].say
+	return best
 }
 
 // shares is how the variance of a node divides by kind of cause, and its causes
@@ -85,11 +138,12 @@ func (e *evaluation) guesses(id gum.ID) float64 {
 }
 
 // pair finds a comparator and a gauge that read the other part, such that
-// setting the one on the other decides: in the place of the bias of what the
-// comparator was set on comes that of the gauge, which the other part has too.
+// setting the one on the other leaves the least variance: in the place of the
+// bias of what the comparator was set on comes that of the gauge, which the
+// other part has too.
 //
 //	u² − c_m²u_m² − c_g²u_g² + (c_m + c_g)²u_g²
-func (e *evaluation) pair(used []*measured, key map[string]gum.Share, total, need float64) (first, second string, ok bool) {
+func (e *evaluation) pair(used []*measured, key map[string]gum.Share, total float64) (first, second string, least float64, ok bool) {
 	for _, m := range used {
 		if m.master == gum.None {
 			continue
@@ -101,12 +155,12 @@ func (e *evaluation) pair(used []*measured, key map[string]gum.Share, total, nee
 				continue
 			}
 			left := total - sq(master.Sensitivity*master.U) - sq(g.Sensitivity*g.U) + sq((master.Sensitivity+g.Sensitivity)*g.U)
-			if left <= need*need {
-				return m.gauge, o.gauge, true
+			if !ok || left < least {
+				first, second, least, ok = m.gauge, o.gauge, left, true
 			}
 		}
 	}
-	return "", "", false
+	return first, second, least, ok
 }
 
 func (e *evaluation) keyOf(id gum.ID) string {
@@ -166,29 +220,35 @@ func (e *evaluation) minutes(p *family.Place) int {
 	return 2
 }
 
-// better names the first gauge type of the characteristic, other than those in
-// use, with which one reading would be decided; rest is the variance that stays.
-func (e *evaluation) better(p *family.Place, at readAt, y, rest, need float64) (string, bool) {
+// others lists the gauge types of a measured characteristic that were not in
+// use.
+func (e *evaluation) others(p *family.Place, at readAt) []kindOf {
 	if p.Char.Relation != "" {
-		return "", false
+		return nil
 	}
+	var out []kindOf
 	for _, name := range p.Char.Gauges {
 		t, ok := e.Library.Instruments[name]
 		for _, m := range at.used {
 			ok = ok && m.kind.ID != name
 		}
-		if !ok || t.Quantity != p.Char.Quantity {
-			continue
-		}
-		own := sq(t.Repeat.SI()) + sq(t.Bias.SI()) + sq(t.SetRepeat.SI()) + sq(t.Resolution.SI())/12 + sq(t.Relative.SI()*y)
-		if t.Set == "master" {
-			own += sq(t.Bias.SI()) // of a master that is worth as much
-		}
-		if own+rest <= need*need {
-			return name, true
+		if ok && t.Quantity == p.Char.Quantity {
+			out = append(out, kindOf{t})
 		}
 	}
-	return "", false
+	return out
+}
+
+// kindOf is a gauge type with what one reading of it is worth.
+type kindOf struct{ instrument.Instrument }
+
+// own is the variance of one reading of size y, formula units squared.
+func (t kindOf) own(y float64) float64 {
+	v := sq(t.Repeat.SI()) + sq(t.Bias.SI()) + sq(t.SetRepeat.SI()) + sq(t.Resolution.SI())/12 + sq(t.Relative.SI()*y)
+	if t.Set == "master" {
+		v += sq(t.Bias.SI()) // of a master that is worth as much
+	}
+	return v
 }
 
 func sq(x float64) float64 { return x * x }

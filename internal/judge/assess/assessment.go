@@ -29,6 +29,8 @@ type Plan struct {
 	// Oversize fixes the step of the bores by its text, e.g. "0.50 mm"; "" lets
 	// the smallest that cleans up be taken.
 	Oversize string
+	// Rule names the decision rule; "" means the default. See Rules.
+	Rule string
 	// Risk replaces the default 5 % of the decision rule; 0 means the default.
 	Risk float64
 }
@@ -72,6 +74,7 @@ type Rule struct {
 	Text   string   `json:"risk"`    // e.g. "5 %"
 	K      float64  `json:"-"`       // guard band in standard uncertainties
 	KText  string   `json:"guard_k"` // e.g. "1.645"
+	kind   string
 }
 
 // Tally counts verdicts.
@@ -102,6 +105,7 @@ type Value struct {
 	Missing  []string `json:"missing,omitempty"` // what a derived value lacks
 	Why      *Say     `json:"why,omitempty"`     // why it is unmeasured or carries a warning
 	Act      *Say     `json:"act,omitempty"`     // the cheapest act that would decide it
+	Acts     []Act    `json:"acts,omitempty"`    // what else would help, with their chances
 	Readings []Read   `json:"readings,omitempty"`
 	Because  *Because `json:"because,omitempty"` // in JSON only; see Explain
 	Budget   []Share  `json:"budget,omitempty"`  // in JSON only; see Explain
@@ -122,6 +126,16 @@ type Value struct {
 type Say struct {
 	Key  string            `json:"say"`
 	Args map[string]string `json:"with,omitempty"`
+}
+
+// Act is something a person can do about an undecided value.
+type Act struct {
+	Say
+	Minutes int    `json:"minutes"`
+	Chance  string `json:"chance"` // probability that it decides, decimal
+
+	chance  float64
+	decides bool // where the value is now
 }
 
 // Bounds is the limit that was applied, with its origin.

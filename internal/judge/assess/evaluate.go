@@ -24,7 +24,7 @@ func Evaluate(k Knowledge, f Facts, p Plan) (*Assessment, error) {
 	if f.Job.Family != "" && f.Job.Family != fam.ID {
 		return nil, fault.New(fault.Conflict, "assess.other-family", "job", f.Job.Family, "family", fam.ID)
 	}
-	rule, err := ruleFor(p)
+	rule, err := RuleNamed(p.Rule, p.Risk)
 	if err != nil {
 		return nil, err
 	}

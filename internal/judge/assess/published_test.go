@@ -10,7 +10,7 @@ import (
 // 95 %), JCGM 106:2012, clause 8; probabilities recomputed independently.
 // Tolerance: 1e-6 on the probabilities.
 func TestSyntheticJournalVerdicts(t *testing.T) {
-	rule, err := ruleFor(Plan{})
+	rule, err := RuleNamed("", 0)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -297,7 +297,7 @@ func (t *tool) least(what, cyl string, step float64) (string, string) {
 	id := t.nodes[spot{at, st}]
 	b, verdict := t.bounds(p, t.states[0]), ""
 	if b != nil {
-		verdict = string(Decide(best, t.g.U(id), t.rule.guardK(t.g.Dof(id)), b.Lo, b.Hi))
+		verdict = string(t.rule.Verdict(best, t.g.U(id), t.g.Dof(id), b.Lo, b.Hi))
 	}
 	return unit.Format(best, p.Char.Unit, p.Char.Decimals), verdict
 }

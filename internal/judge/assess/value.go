@@ -125,13 +125,13 @@ func (e *evaluation) number(v *Value, id gum.ID, p *family.Place) {
 	if v.Limit == nil {
 		return
 	}
-	gk := e.rule.guardK(dof)
-	v.Guard = gk * v.SU
-	v.Verdict = Decide(v.SI, v.SU, gk, v.Limit.Lo, v.Limit.Hi)
+	v.Guard = e.rule.guardK(dof) * v.SU
+	v.Verdict = e.rule.Verdict(v.SI, v.SU, dof, v.Limit.Lo, v.Limit.Hi)
 	v.Conform = strconv.FormatFloat(Conformance(v.SI, v.SU, dof, v.Limit.Lo, v.Limit.Hi), 'f', 3, 64)
 	v.Amount = past(v.SI, v.Limit.Lo, v.Limit.Hi)
 	if v.Verdict == Undecided {
-		v.Act = e.act(v, id, p)
+		all := e.acts(v, id, p)
+		v.Act, v.Acts = act(all), all[:min(len(all), mostActs)]
 	}
 }
 

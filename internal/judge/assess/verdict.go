@@ -2,34 +2,9 @@ package assess
 
 import (
 	"math"
-	"strconv"
 
 	"gonum.org/v1/gonum/stat/distuv"
-
-	"fettle/internal/base/fault"
 )
-
-// defaultRisk is the probability of error that the default rule allows on one
-// side of one limit.
-const defaultRisk = 0.05
-
-// ruleFor is the decision rule of a plan: guarded acceptance and guarded
-// rejection with a one-sided band that leaves the stated risk.
-//
-// Source: ISO 14253-1:2017 (default rule, 95 % on one side); JCGM 106:2012,
-// 8.3 (guard bands).
-func ruleFor(p Plan) (Rule, error) {
-	risk := p.Risk
-	if risk == 0 {
-		risk = defaultRisk
-	}
-	if !(risk >= 0.0001 && risk <= 0.5) {
-		return Rule{}, fault.New(fault.Invalid, "assess.risk", "found", strconv.FormatFloat(risk, 'g', -1, 64))
-	}
-	k := distuv.UnitNormal.Quantile(1 - risk)
-	return Rule{Name: "rule.guarded", Source: "iso-14253-1-2017", Risk: risk, K: k,
-		Text: strconv.FormatFloat(risk*100, 'f', -1, 64) + " %", KText: strconv.FormatFloat(k, 'f', 3, 64)}, nil
-}
 
 // Decide gives the verdict on a value y with standard uncertainty u against
 // limits, either of which may be open.
@@ -82,15 +57,6 @@ func Conformance(y, u, dof float64, lo, hi *float64) float64 {
 		p -= cdf((*lo - y) / u)
 	}
 	return math.Max(0, p)
-}
-
-// guardK is the factor of the guard band for a value with dof degrees of
-// freedom.
-func (r Rule) guardK(dof float64) float64 {
-	if math.IsInf(dof, 1) || dof > 1000 {
-		return r.K
-	}
-	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: math.Max(1, dof)}.Quantile(1 - r.Risk)
 }
 
 // coverage is the factor of the expanded uncertainty: 2 where the degrees of
