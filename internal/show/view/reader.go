@@ -61,6 +61,9 @@ func (r Reader) With(number, unit string) string {
 	if number == "" || unit == "" || unit == "1" {
 		return r.Num(number)
 	}
+	if unit == "1e-6/K" {
+		return r.Num(number) + "·10⁻⁶/K"
+	}
 	if unit == "°" || strings.HasPrefix(unit, "°c") {
 		return r.Num(number) + unit
 	}

@@ -1,0 +1,50 @@
+package page
+
+import (
+	"os"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/goccy/go-yaml"
+)
+
+// TestGermanSaysTheSame: every German sentence stands for an English one, with
+// the same arguments; every sentence of the pages has its German.
+func TestGermanSaysTheSame(t *testing.T) {
+	say := map[string]map[string]string{}
+	for _, lang := range []string{"en", "de"} {
+		text, err := os.ReadFile("../../../data/words/" + lang + ".yaml")
+		if err != nil {
+			t.Fatal(err)
+		}
+		m := map[string]string{}
+		if err := yaml.Unmarshal(text, &m); err != nil {
+			t.Fatal(err)
+		}
+		say[lang] = m
+	}
+	args := func(s string) []string {
+		out := regexp.MustCompile(`\{[a-z]+\}`).FindAllString(s, -1)
+		slices.Sort(out)
+		return slices.Compact(out)
+	}
+	for k, de := range say["de"] {
+		en, ok := say["en"][k]
+		if !ok {
+			t.Errorf("%s is German only", k)
+			continue
+		}
+		if !slices.Equal(args(en), args(de)) {
+			t.Errorf("%s takes %v in English and %v in German", k, args(en), args(de))
+		}
+	}
+	for k := range say["en"] {
+		if strings.HasPrefix(k, "page.") || strings.HasPrefix(k, "bench.") {
+			if say["de"][k] == "" {
+				t.Errorf("%s has no German", k)
+			}
+		}
+	}
+}
