@@ -30,6 +30,7 @@ type Instrument struct {
 	Turn       unit.Quantity `json:"turn,omitzero" dim:"length" jsonschema:"description=how far one turn of its thimble or dial is, which a person can miss"`
 	Minutes    int           `json:"minutes" jsonschema:"minimum=1,maximum=120,description=to take one reading again with care"`
 	Interval   bool          `json:"interval,omitempty" jsonschema:"description=a feeler: true size lies within one step, evenly"`
+	Master     bool          `json:"master,omitempty" jsonschema:"description=a ring or rod or block: its size is the one written on it, not one it shows"`
 	Source     cite.Key      `json:"source"`
 	Status     cite.Status   `json:"status" jsonschema:"enum=manual in hand,enum=copied table,enum=common practice,enum=from memory,enum=invented for the demo"`
 }
