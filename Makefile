@@ -10,10 +10,10 @@ BENCH ?= .
 
 SHELL := /bin/bash
 .DEFAULT_GOAL := help
-.PHONY: help demo build check test bench fmt
+.PHONY: help demo build check test bench bench-peers fmt
 
 help: ## this list
-	@sed -n 's/^\([a-z]*\):.*## /  make \1\t/p' Makefile | expand -t 16
+	@sed -n 's/^\([a-z-]*\):.*## /  make \1\t/p' Makefile | expand -t 20
 
 demo: build ## build fettle and open the demo workshop; it prints its address
 	@exec bin/fettle demo
@@ -30,6 +30,9 @@ test: ## the tests only: make test PKG=./internal/show/...
 bench: ## the benchmarks: make bench PKG=./internal/edge/... BENCH=Page
 	@. scripts/env.sh && go test -run '^$$' -bench '$(BENCH)' -benchmem $(PKG)
 	@scripts/bench-evaluate.sh
+
+bench-peers: ## the draws of all clearances of an engine beside numpy's, same run
+	@scripts/bench-peers.sh
 
 fmt: ## put every Go file in the one format
 	@scripts/format.sh -w

@@ -35,3 +35,13 @@ func (a *Assessment) Cloud(positions []string, state string, s gum.Sampling) (*D
 	d.Cloud = c
 	return d, nil
 }
+
+// SecondOrder is what the first order leaves out of a value's doubt, and whether
+// that is too much to rely on it; ok is false for a value without a doubt of its
+// own. A curved value wants draws.
+func (a *Assessment) SecondOrder(v *Value) (s gum.Second, ok bool) {
+	if !v.Has || v.Check || a.e == nil {
+		return s, false
+	}
+	return a.e.g.SecondOrder(v.node), true
+}

@@ -70,9 +70,7 @@ func (e *evaluation) qualify(s *series, p *family.Place) {
 	for _, m := range s.used {
 		d := 0.0
 		if dof >= 2 && scatter > m.repeat {
-			// One estimate serves all n readings. Each carries an nth of its
-			// degrees of freedom, so that their mean comes out with all of them.
-			m.repeat, d = scatter, dof/float64(len(s.used))
+			m.repeat, d = scatter, dof // one estimate serves them all: see Pool
 		}
 		m.node = e.read(m, s.used, steps, d)
 	}

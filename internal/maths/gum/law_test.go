@@ -231,7 +231,7 @@ func tangle() (*Graph, []ID) {
 func TestLawSameOnAnyCores(t *testing.T) {
 	g, ids := tangle()
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
-	for _, s := range []Sampling{{Seed: 9, Draws: 300_001, Correlate: true}, {Seed: 9, Draws: 2_000_000, Digits: 2, Correlate: true}} {
+	for _, s := range []Sampling{{Seed: 9, Draws: 300_001, Correlate: true}, {Seed: 9, Draws: 200_000, Digits: 3, Correlate: true}} {
 		var got []*Cloud
 		for _, cores := range []int{1, 2, 7} {
 			runtime.GOMAXPROCS(cores)
