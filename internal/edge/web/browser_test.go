@@ -141,7 +141,7 @@ func TestBench(t *testing.T) {
 // page may not (WCAG 2.2, 1.4.10).
 func noSideways(t *testing.T, ctx context.Context, base string) {
 	t.Helper()
-	for _, w := range []int64{320, 390, 800, 1280} {
+	for _, w := range []int64{320, 800} {
 		do(t, ctx, "resize", chromedp.EmulateViewport(w, 900))
 		for _, p := range looked() {
 			do(t, ctx, p, chromedp.Navigate(base+p))
