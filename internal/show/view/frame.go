@@ -123,13 +123,11 @@ func less(a, b string) bool {
 	}
 	ai, af, _ := strings.Cut(strings.TrimLeft(a, "+-0"), ".")
 	bi, bf, _ := strings.Cut(strings.TrimLeft(b, "+-0"), ".")
-	out := ai+af < bi+bf
+	out := af < bf
 	if len(ai) != len(bi) {
 		out = len(ai) < len(bi)
 	} else if ai != bi {
 		out = ai < bi
-	} else {
-		out = af < bf
 	}
 	if am {
 		return !out && a != b

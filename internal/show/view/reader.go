@@ -115,15 +115,6 @@ func (r Reader) time(micro int64, form string) string {
 	return time.UnixMicro(micro).In(zone).Format(form)
 }
 
-// stamp writes the time of an assessment, which is RFC 3339.
-func (r Reader) stamp(s string) string {
-	t, err := time.Parse(time.RFC3339Nano, s)
-	if err != nil {
-		return s
-	}
-	return r.Day(t.UnixMicro())
-}
-
 // Int writes a whole number with its thousands apart.
 func (r Reader) Int(n int) string {
 	s := []byte{}
