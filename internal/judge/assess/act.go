@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"fettle/internal/judge/rule"
 	"fettle/internal/know/family"
 	"fettle/internal/know/instrument"
 	"fettle/internal/maths/gum"
@@ -65,7 +66,7 @@ func (e *evaluation) acts(v *Value, id gum.ID, p *family.Place) []Act {
 		c := chance(v.SI, math.Sqrt(math.Max(0, s2)), math.Sqrt(w2), k, v.Limit.Lo, v.Limit.Hi)
 		if w2 < total*0.98 && c >= leastChance {
 			found = append(found, Act{Say: *say, Minutes: minutes, Chance: strconv.FormatFloat(c, 'f', 2, 64), chance: c,
-				decides: Decide(v.SI, math.Sqrt(w2), k, v.Limit.Lo, v.Limit.Hi) != Undecided})
+				decides: rule.Decide(v.SI, math.Sqrt(w2), k, v.Limit.Lo, v.Limit.Hi) != Undecided})
 		}
 	}
 	at := e.leaned(p, v)

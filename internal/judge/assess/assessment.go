@@ -6,6 +6,7 @@ import (
 	"fettle/internal/base/cite"
 	"fettle/internal/facts/job"
 	"fettle/internal/facts/shop"
+	"fettle/internal/judge/rule"
 	"fettle/internal/know/family"
 	"fettle/internal/know/finding"
 	"fettle/internal/know/library"
@@ -29,21 +30,21 @@ type Plan struct {
 	// Oversize fixes the step of the bores by its text, e.g. "0.50 mm"; "" lets
 	// the smallest that cleans up be taken.
 	Oversize string
-	// Rule names the decision rule; "" means the default. See Rules.
+	// Rule names the decision rule; "" means the default. See rule.Names.
 	Rule string
 	// Risk replaces the default 5 % of the decision rule; 0 means the default.
 	Risk float64
 }
 
-// Verdict is what may be said of a value. There are four.
-type Verdict string
+// Verdict is what may be said of a value.
+type Verdict = rule.Verdict
 
 // The verdicts.
 const (
-	Accept     Verdict = "accept"
-	Reject     Verdict = "reject"
-	Undecided  Verdict = "undecided"
-	Unmeasured Verdict = "unmeasured"
+	Accept     = rule.Accept
+	Reject     = rule.Reject
+	Undecided  = rule.Undecided
+	Unmeasured = rule.Unmeasured
 )
 
 // Assessment is all that follows from the facts. Its JSON holds no entry key,
@@ -56,7 +57,7 @@ type Assessment struct {
 	Invented  bool           `json:"invented,omitempty"`
 	Family    string         `json:"family"`
 	Digest    string         `json:"family_digest"`
-	Rule      Rule           `json:"decision_rule"`
+	Rule      rule.Rule      `json:"decision_rule"`
 	Tally     Tally          `json:"tally"`
 	Findings  []Finding      `json:"findings"`
 	Questions []Question     `json:"questions"`
@@ -64,17 +65,6 @@ type Assessment struct {
 	Values    []Value        `json:"values"`
 	index     map[string]int // position + NUL + state -> Values
 	e         *evaluation    // behind the explanations
-}
-
-// Rule is the decision rule that every verdict here follows.
-type Rule struct {
-	Name   string   `json:"name"` // message key of its sentence
-	Source cite.Key `json:"source"`
-	Risk   float64  `json:"-"`
-	Text   string   `json:"risk"`    // e.g. "5 %"
-	K      float64  `json:"-"`       // guard band in standard uncertainties
-	KText  string   `json:"guard_k"` // e.g. "1.645"
-	kind   string
 }
 
 // Tally counts verdicts.

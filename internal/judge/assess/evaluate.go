@@ -8,6 +8,7 @@ import (
 	"fettle/internal/facts/job"
 	"fettle/internal/facts/shop"
 	"fettle/internal/judge/compute"
+	"fettle/internal/judge/rule"
 	"fettle/internal/know/family"
 	"fettle/internal/maths/gum"
 )
@@ -24,11 +25,11 @@ func Evaluate(k Knowledge, f Facts, p Plan) (*Assessment, error) {
 	if f.Job.Family != "" && f.Job.Family != fam.ID {
 		return nil, fault.New(fault.Conflict, "assess.other-family", "job", f.Job.Family, "family", fam.ID)
 	}
-	rule, err := RuleNamed(p.Rule, p.Risk)
+	by, err := rule.Named(p.Rule, p.Risk)
 	if err != nil {
 		return nil, err
 	}
-	e := &evaluation{Knowledge: k, Facts: f, plan: p, rule: rule, g: gum.New(), rel: compute.NewRegister(), reduce: compute.Reduce(),
+	e := &evaluation{Knowledge: k, Facts: f, plan: p, by: by, g: gum.New(), rel: compute.NewRegister(), reduce: compute.Reduce(),
 		nodes: map[spot]gum.ID{}, airs: map[air]gum.ID{}, latest: map[int][]int{}}
 	if e.Shop == nil {
 		e.Shop = &shop.State{}
@@ -39,7 +40,7 @@ func Evaluate(k Knowledge, f Facts, p Plan) (*Assessment, error) {
 	e.derive()
 	e.classify()
 	a := &Assessment{Format: "assessment/1", Job: f.Job.OpenedV1.Job, Title: f.Job.Title, Invented: f.Job.Invented,
-		Family: fam.ID, Digest: k.Library.Digests[fam.ID], Rule: rule, Findings: []Finding{}, Questions: []Question{}, Targets: []Target{}}
+		Family: fam.ID, Digest: k.Library.Digests[fam.ID], Rule: by, Findings: []Finding{}, Questions: []Question{}, Targets: []Target{}}
 	e.values(a)
 	e.ask(a)
 	if err := e.targets(a); err != nil {
@@ -68,7 +69,7 @@ type evaluation struct {
 	Knowledge
 	Facts
 	plan    Plan
-	rule    Rule
+	by      rule.Rule
 	g       *gum.Graph
 	rel     compute.Register
 	reduce  *gum.Relation

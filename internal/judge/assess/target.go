@@ -124,7 +124,7 @@ func (t *tool) gather(name string) {
 		}
 		y := t.sign * t.g.Value(id)
 		if y > w.far {
-			w.far, w.at, w.guard = y, p.ID, t.rule.guardK(t.g.Dof(id))*t.g.U(id)
+			w.far, w.at, w.guard = y, p.ID, t.by.Guard(t.g.Dof(id))*t.g.U(id)
 		}
 		w.near = math.Min(w.near, y)
 	}
@@ -297,7 +297,7 @@ func (t *tool) least(what, cyl string, step float64) (string, string) {
 	id := t.nodes[spot{at, st}]
 	b, verdict := t.bounds(p, t.states[0]), ""
 	if b != nil {
-		verdict = string(t.rule.Verdict(best, t.g.U(id), t.g.Dof(id), b.Lo, b.Hi))
+		verdict = string(t.by.Verdict(best, t.g.U(id), t.g.Dof(id), b.Lo, b.Hi))
 	}
 	return unit.Format(best, p.Char.Unit, p.Char.Decimals), verdict
 }

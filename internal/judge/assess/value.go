@@ -7,6 +7,7 @@ import (
 
 	"fettle/internal/base/unit"
 	"fettle/internal/facts/job"
+	"fettle/internal/judge/rule"
 	"fettle/internal/know/family"
 	"fettle/internal/maths/gum"
 )
@@ -115,7 +116,7 @@ func (e *evaluation) number(v *Value, id gum.ID, p *family.Place) {
 	dof := e.g.Dof(id)
 	v.Unit, v.UUnit = c.Unit, doubtUnit(c.Unit)
 	v.Y = unit.Format(v.SI, c.Unit, c.Decimals+1)
-	k := coverage(dof)
+	k := rule.Coverage(dof)
 	v.U, v.Expanded = doubt(v.SU, v.UUnit), doubt(k*v.SU, v.UUnit)
 	v.K, v.Dof = strconv.FormatFloat(k, 'f', 2, 64), "∞"
 	if !math.IsInf(dof, 1) {
@@ -125,10 +126,10 @@ func (e *evaluation) number(v *Value, id gum.ID, p *family.Place) {
 	if v.Limit == nil {
 		return
 	}
-	v.Guard = e.rule.guardK(dof) * v.SU
-	v.Verdict = e.rule.Verdict(v.SI, v.SU, dof, v.Limit.Lo, v.Limit.Hi)
-	v.Conform = strconv.FormatFloat(Conformance(v.SI, v.SU, dof, v.Limit.Lo, v.Limit.Hi), 'f', 3, 64)
-	v.Amount = past(v.SI, v.Limit.Lo, v.Limit.Hi)
+	v.Guard = e.by.Guard(dof) * v.SU
+	v.Verdict = e.by.Verdict(v.SI, v.SU, dof, v.Limit.Lo, v.Limit.Hi)
+	v.Conform = strconv.FormatFloat(rule.Conformance(v.SI, v.SU, dof, v.Limit.Lo, v.Limit.Hi), 'f', 3, 64)
+	v.Amount = rule.Past(v.SI, v.Limit.Lo, v.Limit.Hi)
 	if v.Verdict == Undecided {
 		all := e.acts(v, id, p)
 		v.Act, v.Acts = act(all), all[:min(len(all), mostActs)]

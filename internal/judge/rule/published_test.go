@@ -1,4 +1,4 @@
-package assess
+package rule
 
 import (
 	"math"
@@ -10,7 +10,7 @@ import (
 // 95 %), JCGM 106:2012, clause 8; probabilities recomputed independently.
 // Tolerance: 1e-6 on the probabilities.
 func TestSyntheticJournalVerdicts(t *testing.T) {
-	rule, err := RuleNamed("", 0)
+	rule, err := Named("", 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -62,7 +62,7 @@ func TestPublishedOneSided(t *testing.T) {
 func TestPublishedCoverage(t *testing.T) {
 	for _, c := range []struct{ dof, k, tol float64 }{{1, 13.97, 0.011}, {2, 4.53, 0.005}, {5, 2.65, 0.005},
 		{10, 2.28, 0.005}, {20, 2.13, 0.005}, {50, 2.05, 0.005}, {math.Inf(1), 2.00, 0.005}} {
-		if got := coverage(c.dof); math.Abs(got-c.k) > c.tol {
+		if got := Coverage(c.dof); math.Abs(got-c.k) > c.tol {
 			t.Errorf("ν = %v: k = %.4f, printed %.2f", c.dof, got, c.k)
 		}
 	}

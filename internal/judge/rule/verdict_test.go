@@ -1,4 +1,4 @@
-package assess
+package rule
 
 import (
 	"fmt"
@@ -37,7 +37,7 @@ func TestLawWithoutDoubt(t *testing.T) {
 		if got := Decide(c.y, 0, 1.645, &lo, &hi); got != c.want {
 			t.Errorf("%v: %s, want %s", c.y, got, c.want)
 		}
-		if got := past(c.y, &lo, &hi); got != c.past {
+		if got := Past(c.y, &lo, &hi); got != c.past {
 			t.Errorf("%v lies %v past, want %v", c.y, got, c.past)
 		}
 	}

@@ -1,4 +1,4 @@
-package assess
+package rule
 
 import (
 	"math"
@@ -27,20 +27,31 @@ const (
 	ByConformance = "conformance"
 )
 
-// Rules lists the names of the decision rules, the default first.
-func Rules() []string { return []string{Guarded, GuardedOlder, Simple, ByConformance} }
+// Names lists the names of the decision rules, the default first.
+func Names() []string { return []string{Guarded, GuardedOlder, Simple, ByConformance} }
+
+// Rule is a decision rule with its risk. Its JSON stands in every assessment.
+type Rule struct {
+	Name   string   `json:"name"` // message key of its sentence
+	Source cite.Key `json:"source"`
+	Risk   float64  `json:"-"`
+	Text   string   `json:"risk"`    // e.g. "5 %"
+	K      float64  `json:"-"`       // guard band in standard uncertainties
+	KText  string   `json:"guard_k"` // e.g. "1.645"
+	kind   string
+}
 
 // defaultRisk is the probability of error that the default rule allows on one
 // side of one limit.
 const defaultRisk = 0.05
 
-// RuleNamed makes a decision rule; "" is the default rule, risk 0 its default.
+// Named makes a decision rule; "" is the default rule, risk 0 its default.
 //
 // Shapes: name and scalar -> rule.
 // Units:  risk is a probability.
 // Errors: an unknown name; a risk outside 0.0001 to 0.5.
 // Source: ISO 14253-1:2017 and JCGM 106:2012, as the names say.
-func RuleNamed(name string, risk float64) (Rule, error) {
+func Named(name string, risk float64) (Rule, error) {
 	if risk == 0 {
 		risk = defaultRisk
 	}
@@ -57,7 +68,7 @@ func RuleNamed(name string, risk float64) (Rule, error) {
 		r.K, r.Risk = 0, 0.5
 	case ByConformance:
 	default:
-		return Rule{}, fault.New(fault.Invalid, "assess.rule", "found", name, "expected", strings.Join(Rules(), ", "))
+		return Rule{}, fault.New(fault.Invalid, "assess.rule", "found", name, "expected", strings.Join(Names(), ", "))
 	}
 	r.Name = "rule." + r.kind
 	r.Text, r.KText = strconv.FormatFloat(r.Risk*100, 'f', -1, 64)+" %", strconv.FormatFloat(r.K, 'f', 3, 64)
@@ -76,7 +87,7 @@ func RuleNamed(name string, risk float64) (Rule, error) {
 func (r Rule) Verdict(y, u, dof float64, lo, hi *float64) Verdict {
 	switch r.kind {
 	case Simple:
-		if past(y, lo, hi) == 0 {
+		if Past(y, lo, hi) == 0 {
 			return Accept
 		}
 		return Reject
@@ -89,18 +100,18 @@ func (r Rule) Verdict(y, u, dof float64, lo, hi *float64) Verdict {
 		}
 		return Undecided
 	}
-	return Decide(y, u, r.guardK(dof), lo, hi)
+	return Decide(y, u, r.Guard(dof), lo, hi)
 }
 
-// guardK is the factor of the guard band for a value with dof degrees of
+// Guard is the factor of the guard band for a value with dof degrees of
 // freedom; for a rule without a band, the factor that would leave its risk at
 // one limit.
-func (r Rule) guardK(dof float64) float64 {
+func (r Rule) Guard(dof float64) float64 {
 	switch {
 	case r.kind == Simple:
 		return 0
 	case r.kind == GuardedOlder:
-		return coverage(dof)
+		return Coverage(dof)
 	case math.IsInf(dof, 1) || dof > 1000:
 		return r.K
 	}

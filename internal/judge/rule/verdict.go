@@ -1,9 +1,22 @@
-package assess
+// Package rule decides: what may be said of a value with its doubt against
+// limits, by decision rules that carry their names and editions.
+package rule
 
 import (
 	"math"
 
 	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// Verdict is what may be said of a value. There are four.
+type Verdict string
+
+// The verdicts.
+const (
+	Accept     Verdict = "accept"
+	Reject     Verdict = "reject"
+	Undecided  Verdict = "undecided"
+	Unmeasured Verdict = "unmeasured"
 )
 
 // Decide gives the verdict on a value y with standard uncertainty u against
@@ -59,19 +72,19 @@ func Conformance(y, u, dof float64, lo, hi *float64) float64 {
 	return math.Max(0, p)
 }
 
-// coverage is the factor of the expanded uncertainty: 2 where the degrees of
+// Coverage is the factor of the expanded uncertainty: 2 where the degrees of
 // freedom are many, else that of the t distribution for the same 95.45 %.
 //
 // Source: JCGM 100:2008, G.3.4 and table G.2.
-func coverage(dof float64) float64 {
+func Coverage(dof float64) float64 {
 	if math.IsInf(dof, 1) || dof > 1000 {
 		return 2
 	}
 	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: math.Max(1, dof)}.Quantile(0.5 + 0.9545/2)
 }
 
-// past is how far y lies outside the limits, signed; 0 inside.
-func past(y float64, lo, hi *float64) float64 {
+// Past is how far y lies outside the limits, signed; 0 inside.
+func Past(y float64, lo, hi *float64) float64 {
 	switch {
 	case lo != nil && y < *lo:
 		return y - *lo
