@@ -30,6 +30,8 @@ type Bench struct {
 	turn  int64
 	most  int
 	shop  *shop.State
+
+	shopWrite sync.Mutex // held by whoever writes to the shop's log with a key of his own
 }
 
 // New puts a bench before a store. All writes to the store must go through it.
