@@ -1,4 +1,4 @@
-package rule
+package assess
 
 import (
 	"fmt"
@@ -7,6 +7,7 @@ import (
 
 	"fettle/internal/facts/entry"
 	"fettle/internal/facts/job"
+	"fettle/internal/judge/rule"
 )
 
 // Everything in these laws is synthetic unless a source stands beside it.
@@ -34,10 +35,10 @@ func TestLawWithoutDoubt(t *testing.T) {
 		y, past float64
 		want    Verdict
 	}{{1, 0, Accept}, {2, 0, Accept}, {0.75, -0.25, Reject}, {2.5, 0.5, Reject}, {1.5, 0, Accept}} {
-		if got := Decide(c.y, 0, 1.645, &lo, &hi); got != c.want {
+		if got := rule.Decide(c.y, 0, 1.645, &lo, &hi); got != c.want {
 			t.Errorf("%v: %s, want %s", c.y, got, c.want)
 		}
-		if got := Past(c.y, &lo, &hi); got != c.past {
+		if got := rule.Past(c.y, &lo, &hi); got != c.past {
 			t.Errorf("%v lies %v past, want %v", c.y, got, c.past)
 		}
 	}
