@@ -4,20 +4,15 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
-	"math/big"
-	"sort"
 	"strconv"
 	"strings"
 	"time"
 
 	"fettle/internal/base/fault"
-	"fettle/internal/base/unit"
 	"fettle/internal/edge/store"
 	"fettle/internal/facts/certificate"
 	"fettle/internal/facts/entry"
-	"fettle/internal/facts/job"
 	"fettle/internal/facts/shop"
-	"fettle/internal/judge/assess"
 	"fettle/internal/judge/gauge"
 	"fettle/internal/know/instrument"
 )
@@ -124,7 +119,7 @@ func (b *Bench) offer(sh *shop.State, in Certificate) (Offer, entry.Entry, error
 	sum := sha256.Sum256(in.File)
 	cal.File = hex.EncodeToString(sum[:])
 	faults = append(faults, b.dates(&cal, c, in.Due)...)
-	if f := curve(&cal, r, kind); f != nil {
+	if f := gauge.Curve(&cal, r, kind); f != nil {
 		faults = append(faults, f.In("file"))
 	}
 	if err := faults.OrNil(); err != nil {
@@ -243,163 +238,11 @@ func (b *Bench) dates(cal *shop.CalibratedV2, c *certificate.Certificate, due st
 	return faults
 }
 
-// curve fills the points of a calibration, all in one unit and with one
-// coverage factor, and the one number for the whole range: the middle of the
-// biases, with the largest uncertainty and half their range.
-func curve(cal *shop.CalibratedV2, r *certificate.Result, kind instrument.Instrument) *fault.Fault {
-	first := &r.Points[0]
-	at, _ := first.Row(kind.Master)
-	cal.AtUnit, cal.Unit, cal.Coverage = at.Unit, first.Expanded.Unit, first.Coverage.Text
-	if at.Dim == unit.Length {
-		cal.Unit = "µm"
-	}
-	type row struct{ at, bias, expanded unit.Quantity }
-	var rows []row
-	var lo, hi, widest int64
-	for i := range r.Points {
-		p := &r.Points[i]
-		at, bias := p.Row(kind.Master)
-		expanded, ok := unit.Exactly(p.Expanded.Dim, scaled(p.Expanded.N, first.Coverage.N, p.Coverage.N), cal.Unit)
-		if p.Coverage.N == first.Coverage.N {
-			expanded, ok = p.Expanded.In(cal.Unit)
-		}
-		a, ok1 := at.In(cal.AtUnit)
-		v, ok2 := bias.In(cal.Unit)
-		if !ok || !ok1 || !ok2 {
-			return fault.New(fault.Invalid, "bench.curve-unit", "found", at.String(), "expected", cal.AtUnit)
-		}
-		if i == 0 {
-			lo, hi = v.N, v.N
-		}
-		lo, hi, widest = min(lo, v.N), max(hi, v.N), max(widest, expanded.N)
-		rows = append(rows, row{a, v, expanded})
-	}
-	sort.SliceStable(rows, func(i, j int) bool { return rows[i].at.N < rows[j].at.N })
-	for i, q := range rows {
-		if i > 0 && q.at.N == rows[i-1].at.N {
-			return fault.New(fault.Invalid, "bench.two-points", "found", q.at.String())
-		}
-		cal.Points = append(cal.Points, shop.PointV2{At: q.at.Text, Bias: q.bias.Text, Expanded: q.expanded.Text})
-	}
-	half := (hi - lo + 1) / 2 // rounded up, by less than the smallest unit kept
-	mid, ok1 := unit.Exactly(rows[0].bias.Dim, lo+half, cal.Unit)
-	all, ok2 := unit.Exactly(rows[0].bias.Dim, widest+half, cal.Unit)
-	if !ok1 || !ok2 {
-		return fault.New(fault.Invalid, "bench.curve-unit", "found", at.String(), "expected", cal.AtUnit)
-	}
-	cal.Bias, cal.Expanded = mid.Text, all.Text
-	return nil
-}
-
-// scaled brings an expanded uncertainty from one coverage factor to another,
-// rounded up to the next base unit.
-func scaled(n, to, from int64) int64 {
-	v := new(big.Int).Mul(big.NewInt(n), big.NewInt(to))
-	v.Add(v, big.NewInt(from-1))
-	if v.Div(v, big.NewInt(from)); !v.IsInt64() {
-		return n
-	}
-	return v.Int64()
-}
-
 func cut(s string) string {
 	if r := []rune(s); len(r) > mostNote {
 		return string(r[:mostNote])
 	}
 	return s
-}
-
-// reopens judges every job that used a gauge as it would be with one more entry
-// of the shop.
-func (b *Bench) reopens(ctx context.Context, sh *shop.State, id string, e entry.Entry) ([]Reopened, error) {
-	after := sh.With([]entry.Row{{Entry: e, Seq: sh.Seq + 1}})
-	var out []Reopened
-	err := b.users(ctx, sh, id, func(j *Judged) error {
-		now, err := assess.Evaluate(assess.Knowledge{Library: b.library, Layout: j.Layout}, assess.Facts{Job: j.Job, Shop: after}, assess.Plan{})
-		if err != nil {
-			return err
-		}
-		r := Reopened{Job: j.Assessment.Job, Title: j.Assessment.Title}
-		if r.Changes, r.Moved = gauge.Compare(j.Assessment, now); len(r.Changes) > 0 || r.Moved > 0 {
-			out = append(out, r)
-		}
-		return nil
-	})
-	return out, err
-}
-
-// users hands over every job in which a gauge was used, or was what another was
-// set on. A job that cannot be judged is left out: its own page says why.
-func (b *Bench) users(ctx context.Context, sh *shop.State, id string, each func(*Judged) error) error {
-	heads, err := b.store.Streams(ctx)
-	if err != nil {
-		return err
-	}
-	for _, h := range heads {
-		name, ok := strings.CutPrefix(h.Stream, entry.JobStream(""))
-		if !ok {
-			continue
-		}
-		if st, err := b.states.Job(ctx, name); err != nil || !uses(st, sh, id) {
-			continue
-		}
-		j, err := b.Judge(ctx, name)
-		if err != nil {
-			continue
-		}
-		if err := each(j); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func uses(j *job.State, sh *shop.State, id string) bool {
-	for i := range j.Readings {
-		r := &j.Readings[i]
-		if r.Gauge == id || r.Master == id {
-			return true
-		}
-		if g := sh.Gauges[r.Gauge]; r.Master == "" && g != nil && g.Master == id {
-			return true
-		}
-	}
-	return false
-}
-
-// writeShop appends one entry to the shop's log. The same fact under the same
-// key, though at another time, is answered with its first receipt.
-func (b *Bench) writeShop(ctx context.Context, e entry.Entry) (entry.Receipt, bool, error) {
-	b.shopWrite.Lock()
-	defer b.shopWrite.Unlock()
-	rows, err := b.store.Rows(ctx, entry.ShopStream, 1)
-	if err != nil {
-		return entry.Receipt{}, false, err
-	}
-	for i := range rows {
-		if rows[i].Key != e.Key {
-			continue
-		}
-		was := rows[i].Entry
-		was.Time = e.Time
-		if !was.Same(&e) {
-			return entry.Receipt{}, false, fault.New(fault.Conflict, "bench.other-content")
-		}
-		return entry.Receipt{Stream: e.Stream, Seq: rows[i].Seq, Head: rows[i].Hash.String()}, true, nil
-	}
-	if err := b.AppendShop(ctx, []entry.Entry{e}); err != nil {
-		return entry.Receipt{}, false, err
-	}
-	rows, err = b.store.Rows(ctx, entry.ShopStream, int64(len(rows)+1))
-	if err != nil {
-		return entry.Receipt{}, false, err
-	}
-	for i := range rows {
-		if rows[i].Key == e.Key {
-			return entry.Receipt{Stream: e.Stream, Seq: rows[i].Seq, Head: rows[i].Hash.String()}, false, nil
-		}
-	}
-	return entry.Receipt{}, false, fault.New(fault.Broken, "store.receipt-lost", "stream", e.Stream, "sequence", strconv.Itoa(len(rows)+1))
 }
 
 // MostCertificate is the largest certificate that is taken.

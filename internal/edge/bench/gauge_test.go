@@ -169,7 +169,7 @@ func TestCalibrateRefuses(t *testing.T) {
 		{"file", "bench.future", func(c *Certificate) { c.File = sample(t, micrometer, "2026-02-03", "2036-02-03") }},
 		{"due", "bench.due", func(c *Certificate) { c.Due = "2026-02-03" }},
 		{"due", "bench.due", func(c *Certificate) { c.Due = "next year" }},
-		{"file", "bench.two-points", func(c *Certificate) { c.File = sample(t, micrometer, "55.1207", "50.0002") }},
+		{"file", "gauge.two-points", func(c *Certificate) { c.File = sample(t, micrometer, "55.1207", "50.0002") }},
 		{"", "certificate.version", func(c *Certificate) { c.File = sample(t, "bad-version.xml") }},
 		{"person", "bench.unknown-person", func(c *Certificate) { c.Person = "p-9" }},
 	} {
