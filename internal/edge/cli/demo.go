@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"os"
@@ -50,8 +51,9 @@ func (c *demoCmd) Run(s *shell) error {
 func (s *shell) truths() (map[string]demo.Truth, error) {
 	const shopFile = "demo/shop.yaml"
 	out := map[string]demo.Truth{}
-	for name, text := range s.files {
-		if path.Dir(name) != "demo" || name == shopFile || path.Ext(name) != ".yaml" {
+	for _, name := range sorted(s.files) {
+		text := s.files[name]
+		if path.Dir(name) != "demo" || !isTruth(text) {
 			continue
 		}
 		t, faults := demo.Load(name, text, shopFile, s.files[shopFile])
@@ -62,6 +64,10 @@ func (s *shell) truths() (map[string]demo.Truth, error) {
 	}
 	return out, nil
 }
+
+// isTruth reports a file that is a job; others in the folder demo, such as the
+// shop, name another format.
+func isTruth(text []byte) bool { return bytes.Contains(text, []byte("\nfettle: demo/1\n")) }
 
 // known reads a shipped family by its id.
 func (s *shell) known(id string) (*family.Layout, error) {
