@@ -152,3 +152,24 @@ func TestLawCorrelatedRefuses(t *testing.T) {
 	near(t, "covariance of values that move as one", g.Covariance(ids[0], ids[1]), 6, 1e-12)
 	near(t, "u", g.U(ids[1]), 3, 1e-12)
 }
+
+// Law: the third derivatives count too. x + x³/10 of a standard normal value has
+// the variance 1 + 6/10 + 15/100, of which the series holds 1 + 6/10; xy² at 1, 1
+// has by hand ½(2² + 2² + 2²) + 1·2 = 8 u⁴ beyond first order.
+func TestLawThirdDerivatives(t *testing.T) {
+	g := New()
+	cubic := &Relation{Name: "cubic", In: make([]Symbol, 1),
+		Value:    func(x [][]float64) (float64, error) { v := x[0][0]; return v + v*v*v/10, nil },
+		Partials: func(x, g [][]float64) { v := x[0][0]; g[0][0] = 1 + 0.3*v*v }}
+	y := must(g.Apply(cubic, [][]ID{{g.Leaf(Leaf{Key: "x", U: 1})}}))
+	near(t, "x + x³/10", g.SecondOrder(y).Extra, 0.6, 1e-12)
+	d := must(g.Draw([]ID{y}, Sampling{Seed: 1, Draws: 1_000_000})).Of[0]
+	near(t, "drawn variance", d.Deviation*d.Deviation, 1.75, 0.03)
+
+	product := &Relation{Name: "xy²", In: make([]Symbol, 2),
+		Value:    func(x [][]float64) (float64, error) { return x[0][0] * x[1][0] * x[1][0], nil },
+		Partials: func(x, g [][]float64) { g[0][0], g[1][0] = x[1][0]*x[1][0], 2*x[0][0]*x[1][0] }}
+	const u = 0.1
+	y = must(g.Apply(product, [][]ID{{g.Leaf(Leaf{Key: "a", Value: 1, U: u})}, {g.Leaf(Leaf{Key: "b", Value: 1, U: u})}}))
+	near(t, "xy²", g.SecondOrder(y).Extra, 8*u*u*u*u, 1e-12)
+}
