@@ -4,15 +4,12 @@ package file
 
 import (
 	"encoding/json"
-	"fmt"
 	"reflect"
 	"strconv"
 	"strings"
 
-	"github.com/goccy/go-yaml"
-	"github.com/goccy/go-yaml/ast"
-	"github.com/goccy/go-yaml/parser"
 	"github.com/santhosh-tekuri/jsonschema/v6"
+	"go.yaml.in/yaml/v3"
 
 	"fettle/internal/base/fault"
 	"fettle/internal/base/unit"
@@ -24,7 +21,7 @@ const most = 8 << 20
 // Doc is a parsed file: it knows where each value stands.
 type Doc struct {
 	Name string
-	root ast.Node
+	root *yaml.Node
 }
 
 // Read parses a YAML document, checks it against the schema of T and decodes
@@ -38,28 +35,15 @@ func Read[T any](name string, text []byte, schema *jsonschema.Schema) (T, *Doc, 
 	if strings.TrimSpace(string(text)) == "" {
 		return out, nil, fault.List{fault.New(fault.Invalid, "file.empty").At(name, 1, 1)}
 	}
-	tree, err := parser.ParseBytes(text, 0)
-	if err != nil {
-		return out, nil, fault.List{syntax(name, err)}
-	}
-	if len(tree.Docs) != 1 || tree.Docs[0].Body == nil {
-		return out, nil, fault.List{fault.New(fault.Invalid, "file.one-document").At(name, 1, 1)}
-	}
-	doc := &Doc{Name: name, root: tree.Docs[0].Body}
-	var raw any
-	if err := yaml.NodeToValue(doc.root, &raw); err != nil {
-		return out, nil, fault.List{syntax(name, err)}
+	doc, raw, faults := open(name, text)
+	if len(faults) > 0 {
+		return out, nil, faults
 	}
 	b, err := json.Marshal(raw)
 	if err != nil {
 		return out, nil, fault.List{fault.New(fault.Invalid, "file.syntax", "error", err.Error()).At(name, 1, 1)}
 	}
-	var faults fault.List
-	plain, err := jsonschema.UnmarshalJSON(strings.NewReader(string(b)))
-	if err != nil {
-		return out, nil, fault.List{fault.New(fault.Invalid, "file.syntax", "error", err.Error()).At(name, 1, 1)}
-	}
-	if err := schema.Validate(plain); err != nil {
+	if err := schema.Validate(raw); err != nil {
 		faults = append(faults, doc.schemaFaults(err)...)
 	}
 	if err := json.Unmarshal(b, &out); err != nil && len(faults) == 0 {
@@ -68,18 +52,6 @@ func Read[T any](name string, text []byte, schema *jsonschema.Schema) (T, *Doc, 
 	faults = append(faults, doc.quantities(reflect.ValueOf(out), "", "")...)
 	faults.Sort()
 	return out, doc, faults
-}
-
-func syntax(name string, err error) *fault.Fault {
-	line, col := 1, 1
-	text := strings.SplitN(err.Error(), "\n", 2)[0]
-	if strings.HasPrefix(text, "[") {
-		if end := strings.IndexByte(text, ']'); end > 0 {
-			fmt.Sscanf(text[1:end], "%d:%d", &line, &col)
-			text = strings.TrimSpace(text[end+1:])
-		}
-	}
-	return fault.New(fault.Invalid, "file.syntax", "error", text).At(name, line, col)
 }
 
 // Fault places a problem at a path such as characteristics[3].limits[0].min.
@@ -91,15 +63,8 @@ func (d *Doc) Fault(path, key string, pairs ...string) *fault.Fault {
 
 // Place finds the line and column of a path.
 func (d *Doc) Place(path string) (line, col int) {
-	return position(d.walk(steps(path)))
-}
-
-func position(n ast.Node) (line, col int) {
-	if n == nil || n.GetToken() == nil || n.GetToken().Position == nil {
-		return 1, 1
-	}
-	p := n.GetToken().Position
-	return p.Line, p.Column
+	n := d.walk(steps(path))
+	return n.Line, n.Column
 }
 
 func steps(path string) []string {
@@ -111,59 +76,6 @@ func steps(path string) []string {
 		}
 	}
 	return out
-}
-
-// walk follows steps as far as they exist; it stops at the key of a mapping
-// value so that a message points at the word a person would look for.
-func (d *Doc) walk(path []string) ast.Node {
-	n, at := d.root, d.root
-	for i, s := range path {
-		switch v := unwrap(n).(type) {
-		case *ast.MappingNode:
-			found := false
-			for _, m := range v.Values {
-				if keyOf(m) == s {
-					n, at, found = m.Value, ast.Node(m.Key), true
-					break
-				}
-			}
-			if !found {
-				return at
-			}
-		case *ast.MappingValueNode:
-			if keyOf(v) != s {
-				return at
-			}
-			n, at = v.Value, v.Key
-		case *ast.SequenceNode:
-			k, err := strconv.Atoi(s)
-			if err != nil || k < 0 || k >= len(v.Values) {
-				return at
-			}
-			n = v.Values[k]
-			at = n
-			if m, ok := unwrap(n).(*ast.MappingNode); ok && len(m.Values) > 0 && i == len(path)-1 {
-				at = m.Values[0].Key
-			}
-		default:
-			return at
-		}
-	}
-	return at
-}
-
-func unwrap(n ast.Node) ast.Node {
-	switch v := n.(type) {
-	case *ast.AnchorNode:
-		return unwrap(v.Value)
-	case *ast.TagNode:
-		return unwrap(v.Value)
-	}
-	return n
-}
-
-func keyOf(m *ast.MappingValueNode) string {
-	return strings.Trim(m.Key.String(), `"'`)
 }
 
 // quantities walks a decoded value and reports each quantity that is none or
