@@ -7,8 +7,8 @@ import (
 )
 
 // Plots draws the separate plots of a job as SVG files by name: profiles of
-// bores, alignments, maps of faces, values a cylinder, and the limit bars of
-// each system. Names and bytes are the same for the same input.
+// bores, alignments, maps of faces, values a cylinder, and for each system the limit
+// bars of what was worked out and of every reading that is not in. Names and bytes are the same for the same input.
 func Plots(in Input) map[string][]byte {
 	out := map[string][]byte{}
 	d := drawer{in.Case, in.Reader}
@@ -31,13 +31,14 @@ func Plots(in Input) map[string][]byte {
 	return out
 }
 
-// column draws the limit bars of one system under one another.
+// column draws the limit bars of one system under one another: all that was
+// worked out, and the readings that are not in; those that are in fill the table.
 func (d drawer) column(system string) []byte {
 	var vs []*assess.Value
 	for i := range d.c.Layout.Family.Components {
 		if comp := &d.c.Layout.Family.Components[i]; comp.System == system {
 			for _, v := range d.c.Values(comp.ID) {
-				if v.Limit != nil && !v.Check {
+				if v.Limit != nil && !v.Check && (v.Derived || v.Verdict != assess.Accept) {
 					vs = append(vs, v)
 				}
 			}
