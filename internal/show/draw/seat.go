@@ -84,6 +84,8 @@ func gravity(v plot.Verdict) int {
 		return 2
 	case plot.Accept:
 		return 0
+	case plot.NoLimit:
+		return -1
 	}
 	return 1
 }

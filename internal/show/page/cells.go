@@ -51,6 +51,7 @@ func cell(b *strings.Builder, c *view.Cell) {
 		span(b, "num", c.Value.Text)
 	default:
 		span(b, "num free", dash(c.Value.Text))
+		b.WriteString(string(c.Plate.Sign))
 	}
 	if c.State != "" {
 		span(b, "state", c.State)

@@ -72,7 +72,7 @@ func (m FlatMap) spot(c Canvas, at Point, s Spot, low bool) {
 	} else {
 		c.Circle(at, max(r, 1.5), Style{Fill: InkGround, Stroke: ink, Line: Wide})
 	}
-	if s.Verdict != Accept { // shape, not colour alone
+	if s.Verdict != Accept && s.Verdict != NoLimit { // shape, not colour alone
 		Sign(c, at.Add(r+7, 0), 4.6, s.Verdict)
 	}
 	t, dy := Text{S: s.Figure, Anchor: Middle, Base: CapTop}, max(r, 1.5)+4

@@ -14,6 +14,9 @@ const (
 	Rework     Verdict = "rework"
 )
 
+// NoLimit marks a value that was measured and to which no limit applies.
+const NoLimit Verdict = ""
+
 // Direction says on which side of its limits a value lies.
 type Direction int
 
@@ -89,12 +92,15 @@ func wordInk(v Verdict) Ink {
 		return InkOut
 	case Undecided:
 		return InkPen
+	case NoLimit:
+		return InkThin
 	}
 	return InkUnmeasured
 }
 
 // Sign draws a verdict's shape about a centre. Below a radius of 6 only
-// the cross is drawn inside, below 4.4 the shape speaks alone.
+// the cross is drawn inside, below 4.4 the shape speaks alone. Where no limit
+// applies it is a small dot: something was measured, and nothing is said of it.
 func Sign(c Canvas, at Point, r float64, v Verdict) {
 	glyph := r >= 6
 	line := Wide
@@ -126,6 +132,10 @@ func Sign(c Canvas, at Point, r float64, v Verdict) {
 		if glyph { // a tool's step: from the rough line down to the finished one
 			c.Path(Polyline(at.Add(-0.5*r, -0.22*r), at.Add(0, -0.22*r), at.Add(0, 0.22*r), at.Add(0.5*r, 0.22*r)), Style{Stroke: InkOut, Line: Wide})
 		}
+	case NoLimit:
+		dot := min(3.2, 0.6*r)
+		c.Circle(at, dot+1.2, Style{Fill: InkGround})
+		c.Circle(at, dot, Style{Fill: InkThin})
 	default:
 		k := r * 0.86
 		c.Rect(at.X-k, at.Y-k, 2*k, 2*k, Style{Fill: InkGround, Stroke: InkUnmeasured, Line: SignDash})

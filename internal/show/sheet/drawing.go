@@ -70,11 +70,12 @@ func (b *book) drawings() {
 	b.part = ""
 }
 
-// marks are the verdicts of a component's positions.
+// marks are the verdicts of a component's positions, and plain dots where
+// something was measured to which no limit applies.
 func (b *book) marks(component string) draw.Marks {
 	out := draw.Marks{}
 	for _, v := range b.Case.Values(component) {
-		if v.Verdict != "" {
+		if v.Verdict != "" || !v.Derived {
 			out[v.Position] = draw.Mark{Verdict: plot.Verdict(v.Verdict)}
 		}
 	}

@@ -84,10 +84,5 @@ func factor(v *assess.Value) float64 {
 
 func expanded(v *assess.Value) float64 { return micro(factor(v) * v.SU) }
 
-// verdictOf is the mark of a value; one without limits has a plain mark.
-func verdictOf(v *assess.Value) plot.Verdict {
-	if v.Verdict == "" {
-		return plot.Accept
-	}
-	return plot.Verdict(v.Verdict)
-}
+// verdictOf is the mark of a value; one without limits has a plain dot.
+func verdictOf(v *assess.Value) plot.Verdict { return plot.Verdict(v.Verdict) }

@@ -27,6 +27,7 @@ func (r Reader) Legend() Legend {
 	for _, p := range append(list4(), plot.Rework) {
 		v.Plates = append(v.Plates, Explained{Plate: r.plate(p), Text: r.T("page.legend.plate." + string(p))})
 	}
+	v.Plates = append(v.Plates, Explained{Plate: r.plate(plot.NoLimit), Text: r.T("page.legend.plate.none")})
 	at := func(x float64) *float64 { return &x }
 	two := func(y float64, vd plot.Verdict) plot.LimitBar {
 		return plot.LimitBar{Min: at(83.000), Max: at(83.020), Nominal: at(83.010), Value: at(y), U: 0.0024, Guard: 0.002, Verdict: vd}

@@ -26,8 +26,8 @@ func Sign(v plot.Verdict) Drawing {
 
 // plate is the plate of a verdict without an amount.
 func (r Reader) plate(v plot.Verdict) Plate {
-	if v == "" {
-		return Plate{Word: r.T("page.verdict.none")}
+	if v == plot.NoLimit {
+		return Plate{Word: r.T("page.verdict.none"), Sign: Sign(v)}
 	}
 	return Plate{Verdict: string(v), Word: r.T("page.verdict." + string(v)), Sign: Sign(v)}
 }
