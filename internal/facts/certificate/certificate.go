@@ -10,6 +10,7 @@ package certificate
 import (
 	"bytes"
 	"regexp"
+	"slices"
 	"strconv"
 	"time"
 
@@ -68,6 +69,20 @@ type Point struct {
 type Remark struct {
 	Key  string // of its sentence
 	Args fault.Args
+}
+
+// Pairs are the arguments by name, as a sentence takes them.
+func (r *Remark) Pairs() []string {
+	names := make([]string, 0, len(r.Args))
+	for n := range r.Args {
+		names = append(names, n)
+	}
+	slices.Sort(names)
+	var out []string
+	for _, n := range names {
+		out = append(out, n, r.Args[n])
+	}
+	return out
 }
 
 var versions = regexp.MustCompile(`^3\.[12]\.[0-9]{1,3}$`)

@@ -116,7 +116,7 @@ func (p *parser) bad(code fault.Code, key string, pairs ...string) error {
 func (p *parser) take(t xml.Token) error {
 	switch t := t.(type) {
 	case xml.Directive:
-		return p.bad(fault.Refused, "certificate.doctype")
+		return p.bad(fault.Invalid, "certificate.doctype")
 	case xml.StartElement:
 		return p.open(t)
 	case xml.EndElement:
