@@ -45,6 +45,7 @@ type commands struct {
 		Lint   lintCmd   `cmd:"" help:"${help_lint}"`
 		Schema schemaCmd `cmd:"" help:"${help_schema}"`
 	} `cmd:"" help:"${help_family}"`
+	Gauge   gaugeCmd   `cmd:"" help:"${help_gauge}"`
 	Compute computeCmd `cmd:"" help:"${help_compute}"`
 	Version versionCmd `cmd:"" help:"${help_version}"`
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"errors"
+	"fmt"
 	"net/http"
 	"sort"
 
@@ -33,6 +34,7 @@ func (s *site) api(mux *http.ServeMux) {
 	huma.Register(api, huma.Operation{OperationID: "record-reading", Method: http.MethodPost, Path: "/api/v1/jobs/{job}/readings",
 		Summary: "Record one reading", DefaultStatus: http.StatusCreated, MaxBodyBytes: 64 << 10,
 		Errors: []int{http.StatusNotFound, http.StatusConflict, http.StatusUnprocessableEntity}}, s.apiReading)
+	s.apiGauges(api)
 }
 
 // apiTally is how many values have which verdict.
@@ -214,8 +216,11 @@ func (s *site) apiFault(err error) error {
 	details := make([]error, 0, len(list))
 	for _, f := range list {
 		d := &huma.ErrorDetail{Message: book.Fault(f)}
-		if f.Path != "" {
+		switch {
+		case f.Path != "":
 			d.Location = "body." + f.Path
+		case f.File != "":
+			d.Location = fmt.Sprintf("%s:%d:%d", f.File, max(f.Line, 1), max(f.Col, 1))
 		}
 		details = append(details, d)
 	}

@@ -4,6 +4,8 @@ import (
 	"net"
 	"net/http"
 	"strings"
+
+	"fettle/internal/edge/bench"
 )
 
 // mostForm bounds a form; a file of readings may be larger.
@@ -36,6 +38,9 @@ func (s *site) guard(next http.Handler) http.Handler {
 		most := int64(mostForm)
 		if r.URL.Path == "/import" {
 			most = mostFile
+		}
+		if strings.HasPrefix(r.URL.Path, "/api/v1/gauges/") && strings.HasSuffix(r.URL.Path, "/certificates") {
+			most = bench.MostCertificate + 1
 		}
 		r.Body = http.MaxBytesReader(w, r.Body, most)
 		inner.ServeHTTP(w, r)
