@@ -15,7 +15,6 @@ type run struct {
 	about  []float64 // the nodes' values at the estimates
 	rulers []ruler
 	size   int // draws in a full batch
-	from   int // first batch of this wave
 	made   []batch
 	total  []tally
 	stable bool
