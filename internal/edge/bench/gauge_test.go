@@ -4,10 +4,12 @@ import (
 	"bytes"
 	"context"
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
 
+	"fettle/internal/edge/store"
 	"fettle/internal/facts/certificate"
 	"fettle/internal/facts/entry"
 	"fettle/internal/facts/shop"
@@ -192,6 +194,36 @@ func TestCalibrateRefuses(t *testing.T) {
 		if err != nil || o.Result == 0 || o.Calibration.Points[1].Bias != map[string]string{"M75": "0.7", "dial": "0.6"}[gauge] {
 			t.Errorf("%s: %+v, %v", gauge, o.Calibration, err)
 		}
+	}
+}
+
+// Law: where the file cannot be kept no entry names it.
+func TestNoFileNoEntry(t *testing.T) {
+	lib, err := shelf()
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, dir := context.Background(), t.TempDir()
+	clock := func() time.Time { return time.Date(2026, 11, 24, 9, 0, 0, 0, time.UTC) }
+	st, err := store.Open(ctx, dir, clock)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer st.Close()
+	b := New(st, lib, clock)
+	own(t, b, 300, shop.GaugeV1{Gauge: "mic", Type: "micrometer", Serial: "4711"})
+	head, err := st.Head(ctx, entry.ShopStream)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.RemoveAll(filepath.Join(dir, "files")); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := b.Calibrate(ctx, Certificate{Gauge: "mic", Name: "c.xml", File: sample(t, micrometer)}); keysOf(err)[""] != "store.file" {
+		t.Errorf("no room for the file: %v", err)
+	}
+	if now, err := st.Head(ctx, entry.ShopStream); err != nil || now != head {
+		t.Errorf("an entry was written: %v, %v", now, err)
 	}
 }
 
