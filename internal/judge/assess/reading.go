@@ -292,9 +292,8 @@ func (e *evaluation) bias(cause, ref string, own *shop.Gauge, kind instrument.In
 //
 // Shapes: one size -> node and leaf.
 // Units:  formula unit of the gauge's quantity.
-// Source: JCGM 100:2008, 4.3.3 and F.2.4.5 (a correction with its doubt); that
-// the doubts of one certificate go together at all sizes is common practice, no
-// source.
+// Source: JCGM 100:2008, 4.3.3 (U/k of a certificate); that the doubts of one
+// certificate go together at all sizes is common practice, no source.
 func (e *evaluation) curve(l gum.Leaf, c *shop.Calibration, kind instrument.Instrument, x float64) (id, leaf gum.ID) {
 	b, expanded, _ := c.BiasAt(x)
 	l.U = math.Hypot(c.Widest()/c.K, kind.Bias.SI())
