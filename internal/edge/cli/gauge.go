@@ -234,11 +234,10 @@ func (s *shell) gaugeLine(g *bench.Gauge) gaugeLine {
 func calendar(t int64) string { return time.UnixMicro(t).UTC().Format("2006-01-02") }
 
 func (s *shell) alerts(g *gauge.Session) []string {
-	u := gauge.SmallUnit(g.Unit)
-	text := func(x float64) string { return unit.Format(x, u, 2) + " " + u }
 	out := []string{}
 	for _, a := range g.Alerts {
-		out = append(out, s.book.Say("gauge."+a.Kind, "person", a.Person, "value", text(a.Value), "doubt", text(a.Doubt)))
+		say := g.Say(a)
+		out = append(out, s.book.Say(say.Key, "person", say.Args["person"], "value", say.Args["value"], "doubt", say.Args["doubt"]))
 	}
 	return out
 }

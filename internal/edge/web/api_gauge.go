@@ -126,7 +126,8 @@ func (s *site) session(g *gauge.Session) apiSession {
 		out.Hands = append(out.Hands, a)
 	}
 	for _, a := range g.Alerts {
-		out.Alerts = append(out.Alerts, book.Say("gauge."+a.Kind, "person", a.Person, "value", text(a.Value)+" "+u, "doubt", text(a.Doubt)+" "+u))
+		say := g.Say(a)
+		out.Alerts = append(out.Alerts, book.Say(say.Key, "person", say.Args["person"], "value", say.Args["value"], "doubt", say.Args["doubt"]))
 	}
 	return out
 }

@@ -216,6 +216,22 @@ func TestAlerts(t *testing.T) {
 	}
 }
 
+// Law: an alert is put into numbers that a person reads: micrometres for what a
+// gauge is off, millimetres for where it was read.
+func TestSay(t *testing.T) {
+	s := gauge.Session{Unit: "mm"}
+	for _, c := range []struct {
+		a    gauge.Alert
+		want string
+	}{{gauge.Alert{Kind: gauge.Shifted, Person: "A", Value: -2.333e-6, Doubt: 2e-6}, "gauge.shifted A -2.33 µm 2.00 µm"},
+		{gauge.Alert{Kind: gauge.Beyond, Value: 50.002e-3}, "gauge.beyond  50.002 mm 0.00 µm"}} {
+		say := s.Say(c.a)
+		if got := strings.Join([]string{say.Key, say.Args["person"], say.Args["value"], say.Args["doubt"]}, " "); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+}
+
 // invented is the demonstration's engine with everything measured.
 func invented(t testing.TB) (assess.Knowledge, *job.State, []entry.Row) {
 	t.Helper()

@@ -11,6 +11,7 @@ import (
 
 	"fettle/internal/base/unit"
 	"fettle/internal/facts/shop"
+	"fettle/internal/judge/assess"
 	"fettle/internal/know/instrument"
 	"fettle/internal/know/library"
 	"fettle/internal/maths/study"
@@ -87,6 +88,16 @@ const (
 type Alert struct {
 	Kind, Person string
 	Value, Doubt float64 // Doubt is expanded, about 95 %
+}
+
+// Say is an alert of a session as a sentence by key.
+func (s *Session) Say(a Alert) assess.Say {
+	u := SmallUnit(s.Unit)
+	value := unit.Format(a.Value, u, 2) + " " + u
+	if a.Kind == Beyond {
+		value = unit.Format(a.Value, s.Unit, 3) + " " + s.Unit
+	}
+	return assess.Say{Key: "gauge." + a.Kind, Args: map[string]string{"person": a.Person, "value": value, "doubt": unit.Format(a.Doubt, u, 2) + " " + u}}
 }
 
 // Judge judges the checks of one gauge on one master up to the end of a day.
