@@ -65,7 +65,7 @@ func (p *PDF) Path(f *Path, s Style) {
 	}
 	for _, g := range f.segs {
 		for i := range g.points() {
-			b = append(pnum(append(pnum(b, g.p[i].X), ' '), g.p[i].Y), ' ')
+			b = append(dot(append(dot(b, g.p[i].X), ' '), g.p[i].Y), ' ')
 		}
 		b = append(b, operator(g.op), ' ')
 	}
@@ -201,10 +201,30 @@ func stroke(b []byte, l Line) []byte {
 }
 
 // pnum writes a number with at most four decimals.
-func pnum(b []byte, v float64) []byte {
-	v = math.Round(finite(v)*1e4) / 1e4
-	if v == 0 {
-		return append(b, '0')
+func pnum(b []byte, v float64) []byte { return decimal(b, int64(math.Round(finite(v)*1e4)), 4) }
+
+// dot writes a coordinate with at most two decimals: a hundredth of a sheet unit
+// is three thousandths of a millimetre on paper.
+func dot(b []byte, v float64) []byte { return decimal(b, int64(math.Round(finite(v)*1e2)), 2) }
+
+// decimal writes n·10^-decimals without trailing zeros.
+func decimal(b []byte, n int64, decimals int) []byte {
+	if n < 0 {
+		b, n = append(b, '-'), -n
 	}
-	return strconv.AppendFloat(b, v, 'f', -1, 64)
+	for decimals > 0 && n%10 == 0 {
+		n, decimals = n/10, decimals-1
+	}
+	if decimals == 0 {
+		return strconv.AppendInt(b, n, 10)
+	}
+	unit := int64(1)
+	for range decimals {
+		unit *= 10
+	}
+	b = append(strconv.AppendInt(b, n/unit, 10), '.')
+	for unit /= 10; unit > 0; unit /= 10 {
+		b = append(b, byte('0'+n/unit%10))
+	}
+	return b
 }
