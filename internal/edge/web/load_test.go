@@ -200,15 +200,21 @@ func load(b *testing.B, base string, jobs, writers int, long time.Duration) (pag
 	return pages, writes
 }
 
-// reader asks for five pages a second.
+// reader asks for five pages a second as people do, who do not know of one
+// another: at random, by the law of chance arrivals (Poisson), so that several
+// now and then ask at once.
 func reader(b *testing.B, base string, jobs, c int, end time.Time, took func(string, time.Duration)) {
 	client := &http.Client{Transport: &http.Transport{}}
-	tick := time.NewTicker(200 * time.Millisecond)
-	defer tick.Stop()
-	time.Sleep(time.Duration(c) * 25 * time.Millisecond)
 	chance := rand.New(rand.NewPCG(1, uint64(c)))
 	all := asked()
-	for time.Now().Before(end) {
+	const apart = 200 * time.Millisecond
+	due := time.Now()
+	for {
+		due = due.Add(time.Duration(chance.ExpFloat64() * float64(apart)))
+		time.Sleep(time.Until(due))
+		if !time.Now().Before(end) {
+			return
+		}
 		to := all[chance.IntN(len(all))]
 		p := fmt.Sprintf("/job/load-%03d%s", chance.IntN(jobs), to.path)
 		if chance.IntN(11) == 0 {
@@ -227,16 +233,15 @@ func reader(b *testing.B, base string, jobs, c int, end time.Time, took func(str
 			return
 		}
 		took(to.kind, time.Since(start))
-		<-tick.C
 	}
 }
 
 // writer writes one reading a second, each into another job.
 func writer(b *testing.B, base string, jobs, c int, end time.Time, took func(time.Duration)) {
 	client := &http.Client{CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
+	time.Sleep(time.Duration(c) * 120 * time.Millisecond)
 	tick := time.NewTicker(time.Second)
 	defer tick.Stop()
-	time.Sleep(time.Duration(c) * 120 * time.Millisecond)
 	for i := 0; time.Now().Before(end); i++ {
 		form := url.Values{"act": {"reading"}, "key": {fmt.Sprintf("%030x%02x", time.Now().UnixNano(), c)}, "mark": {"."}, "value": {fmt.Sprintf("83.0%d", 10+i%10)},
 			"unit": {"mm"}, "gauge": {"bore-50-150"}, "master": {"mic-75-100"}, "state": {job.Found}, "person": {"p-7a03"}}
