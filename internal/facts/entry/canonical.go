@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
-	"io"
 	"slices"
 	"strconv"
 	"unicode/utf16"
@@ -37,16 +36,23 @@ func canonicalText(raw []byte) ([]byte, error) {
 	if !utf8.Valid(raw) || lossy(raw) {
 		return nil, fault.New(fault.Invalid, "entry.not-unicode")
 	}
-	d := json.NewDecoder(bytes.NewReader(raw))
-	d.UseNumber()
-	w := writer{from: d, b: make([]byte, 0, len(raw))}
+	if !json.Valid(raw) {
+		return nil, fault.New(fault.Invalid, "entry.not-json", "error", wrong(raw))
+	}
+	w := writer{raw: raw, b: make([]byte, 0, len(raw))}
 	if err := w.value(0); err != nil {
 		return nil, err
 	}
-	if _, err := d.Token(); err != io.EOF {
-		return nil, fault.New(fault.Invalid, "entry.not-json", "error", "more than one value")
-	}
 	return w.b, nil
+}
+
+// wrong is what package json says of a text that is not JSON.
+func wrong(raw []byte) string {
+	var v any
+	if err := json.Unmarshal(raw, &v); err != nil {
+		return err.Error()
+	}
+	return "more than one value"
 }
 
 // lossy reports an escape that stands for no character: half of a surrogate
@@ -83,100 +89,171 @@ func escaped(raw []byte, i int) rune {
 	return rune(n)
 }
 
-// writer turns the tokens of one JSON value into canonical bytes.
+// writer turns one JSON value, known to be valid, into canonical bytes.
 type writer struct {
-	from *json.Decoder
-	b    []byte
+	raw []byte
+	at  int
+	b   []byte
+}
+
+// next is the first byte of the next token.
+func (w *writer) next() byte {
+	for {
+		switch c := w.raw[w.at]; c {
+		case ' ', '\t', '\n', '\r':
+			w.at++
+		default:
+			return c
+		}
+	}
 }
 
 func (w *writer) value(depth int) error {
-	t, err := w.from.Token()
-	if err != nil {
-		return fault.New(fault.Invalid, "entry.not-json", "error", err.Error())
-	}
+	c := w.next()
 	if depth > mostDepth {
 		return fault.New(fault.TooLarge, "entry.too-deep", "most", strconv.Itoa(mostDepth))
 	}
-	switch t := t.(type) {
-	case json.Delim:
-		if t == '{' {
-			return w.object(depth)
-		}
+	switch c {
+	case '{':
+		return w.object(depth)
+	case '[':
 		return w.list(depth)
-	case string:
-		w.b = appendText(w.b, t)
-	case json.Number:
-		n, err := strconv.ParseInt(t.String(), 10, 64)
-		switch {
-		case err != nil && errors.Is(err, strconv.ErrSyntax):
-			return fault.New(fault.Invalid, "entry.float", "found", t.String())
-		case err != nil || n > mostWhole || n < -mostWhole:
-			return fault.New(fault.Invalid, "entry.too-big", "found", t.String(), "most", strconv.Itoa(mostWhole))
-		}
-		w.b = strconv.AppendInt(w.b, n, 10)
-	case bool:
-		w.b = strconv.AppendBool(w.b, t)
-	case nil:
-		w.b = append(w.b, "null"...)
+	case '"':
+		w.text()
+		return nil
+	case 't', 'n':
+		w.b = append(w.b, w.raw[w.at:w.at+4]...)
+		w.at += 4
+		return nil
+	case 'f':
+		w.b = append(w.b, "false"...)
+		w.at += 5
+		return nil
 	}
+	return w.number()
+}
+
+func (w *writer) number() error {
+	from := w.at
+	for w.at < len(w.raw) && (w.raw[w.at] == '-' || w.raw[w.at] == '+' || w.raw[w.at] == '.' || w.raw[w.at]|0x20 == 'e' || w.raw[w.at] >= '0' && w.raw[w.at] <= '9') {
+		w.at++
+	}
+	text := string(w.raw[from:w.at])
+	n, err := strconv.ParseInt(text, 10, 64)
+	switch {
+	case err != nil && errors.Is(err, strconv.ErrSyntax):
+		return fault.New(fault.Invalid, "entry.float", "found", text)
+	case err != nil || n > mostWhole || n < -mostWhole:
+		return fault.New(fault.Invalid, "entry.too-big", "found", text, "most", strconv.Itoa(mostWhole))
+	}
+	w.b = strconv.AppendInt(w.b, n, 10)
 	return nil
+}
+
+// text copies a string that has no escape as it stands and writes any other
+// anew.
+func (w *writer) text() {
+	from, plain := w.at, true
+	for w.at++; w.raw[w.at] != '"'; w.at++ {
+		if w.raw[w.at] == '\\' {
+			plain = false
+			w.at++
+		}
+	}
+	w.at++
+	if plain {
+		w.b = append(w.b, w.raw[from:w.at]...)
+		return
+	}
+	var s string
+	if err := json.Unmarshal(w.raw[from:w.at], &s); err != nil {
+		panic("entry: a valid string could not be read: " + err.Error())
+	}
+	w.b = appendText(w.b, s)
 }
 
 func (w *writer) list(depth int) error {
 	w.b = append(w.b, '[')
-	for first := true; w.from.More(); first = false {
-		if !first {
+	w.at++
+	for w.next() != ']' {
+		if w.raw[w.at] == ',' {
+			w.at++
 			w.b = append(w.b, ',')
 		}
 		if err := w.value(depth + 1); err != nil {
 			return err
 		}
 	}
+	w.at++
 	w.b = append(w.b, ']')
-	return w.end()
+	return nil
 }
+
+// member is one name of an object with its value, in canonical bytes.
+type member struct{ name, text []byte }
 
 // object writes each member behind the others, then puts them in order.
 func (w *writer) object(depth int) error {
-	type member struct {
-		name []uint16
-		text []byte
-	}
-	var members []member
-	start := len(w.b)
-	for w.from.More() {
-		t, err := w.from.Token()
-		if err != nil {
-			return fault.New(fault.Invalid, "entry.not-json", "error", err.Error())
+	var near [16]member
+	members, start := near[:0], len(w.b)
+	w.at++
+	for w.next() != '}' {
+		if w.raw[w.at] == ',' {
+			w.at++
+			w.next()
 		}
-		at := len(w.b)
-		w.b = append(appendText(w.b, t.(string)), ':') // a name is always a string
+		from := len(w.b)
+		w.text()
+		name := len(w.b)
+		w.next()
+		w.at++ // the colon
+		w.b = append(w.b, ':')
 		if err := w.value(depth + 1); err != nil {
 			return err
 		}
-		members = append(members, member{utf16.Encode([]rune(t.(string))), bytes.Clone(w.b[at:])})
+		members = append(members, member{w.b[from:name], w.b[from:]})
 	}
-	slices.SortFunc(members, func(a, b member) int { return slices.Compare(a.name, b.name) })
-	w.b = append(w.b[:start], '{')
+	w.at++
+	slices.SortFunc(members, func(a, b member) int { return byUTF16(a.name, b.name) })
+	ordered := make([]byte, 0, len(w.b)-start+len(members)+1)
 	for i, m := range members {
 		if i > 0 {
-			if slices.Equal(m.name, members[i-1].name) {
-				return fault.New(fault.Invalid, "entry.name-twice", "name", string(utf16.Decode(m.name)))
+			if bytes.Equal(m.name, members[i-1].name) {
+				return fault.New(fault.Invalid, "entry.name-twice", "name", saying(m.name))
 			}
-			w.b = append(w.b, ',')
+			ordered = append(ordered, ',')
 		}
-		w.b = append(w.b, m.text...)
+		ordered = append(ordered, m.text...)
 	}
-	w.b = append(w.b, '}')
-	return w.end()
+	w.b = append(append(append(w.b[:start], '{'), ordered...), '}')
+	return nil
 }
 
-// end takes the closing bracket.
-func (w *writer) end() error {
-	if _, err := w.from.Token(); err != nil {
-		return fault.New(fault.Invalid, "entry.not-json", "error", err.Error())
+// byUTF16 orders two quoted names by the code units of what they say.
+func byUTF16(a, b []byte) int {
+	if ascii(a) && ascii(b) {
+		return bytes.Compare(a[:len(a)-1], b[:len(b)-1])
 	}
-	return nil
+	return slices.Compare(utf16.Encode([]rune(saying(a))), utf16.Encode([]rune(saying(b))))
+}
+
+// ascii reports a quoted name of plain letters, without an escape.
+func ascii(name []byte) bool {
+	for _, c := range name {
+		if c >= utf8.RuneSelf || c == '\\' {
+			return false
+		}
+	}
+	return true
+}
+
+// saying is what a quoted name says.
+func saying(name []byte) string {
+	var s string
+	if err := json.Unmarshal(name, &s); err != nil {
+		panic("entry: a canonical name could not be read: " + err.Error())
+	}
+	return s
 }
 
 // appendText writes a string as RFC 8785 section 3.2.2.2 asks: the two-character
