@@ -8,18 +8,23 @@ type Spot struct {
 	Height  float64
 	Figure  string
 	Verdict Verdict
+	Marked  bool // the high spot, the low spot
 }
 
-// Contour is a run of places of one height, made by the caller.
+// Contour is a run of places of one height, made by the caller. A line below
+// the middle is dashed, that of the middle itself heavy.
 type Contour struct {
 	Label  string
 	Points []Point
+	Closed bool
+	Level  float64
 }
 
 // FlatMap shows the heights of a face. Outline, holes, spots and contours are
 // in one unit of the face, y upward as the part lies. A circle's area grows
 // with the height; filled is high, open is low, Full is the height of the
 // largest circle. A spot that is not accepted carries its verdict's shape.
+// Contours end at holes: nothing is there to be high or low.
 type FlatMap struct {
 	Outline  []Point
 	Holes    []Hole
@@ -42,21 +47,60 @@ const (
 // Draw fits the face into a box w by h with its corner at a point.
 func (m FlatMap) Draw(c Canvas, at Point, w, h float64) {
 	place, scale := m.fit(at, w, h)
+	for _, k := range m.Contours {
+		line := Style{Stroke: InkAccent, Line: Narrow}
+		switch {
+		case k.Level == 0:
+			line.Line = Wide
+		case k.Level < 0:
+			line.Line = Dashed
+		}
+		p := Polyline(placed(k.Points, place)...)
+		if k.Closed {
+			p.Close()
+		}
+		c.Path(p, line)
+	}
+	for _, o := range m.Holes { // the ground over a hole takes the lines away
+		c.Circle(place(o.At), o.Radius*scale, Style{Fill: InkGround, Stroke: InkThin, Line: Narrow})
+	}
 	c.Path(Polygon(placed(m.Outline, place)...), Style{Stroke: InkPen, Line: Wide})
-	for _, o := range m.Holes {
-		c.Circle(place(o.At), o.Radius*scale, Style{Stroke: InkThin, Line: Narrow})
+	var taken []Point
+	for _, s := range m.Spots {
+		taken = append(taken, place(Pt(s.X, s.Y)))
 	}
 	for _, k := range m.Contours {
-		pts := placed(k.Points, place)
-		c.Path(Polyline(pts...), Style{Stroke: InkAccent, Line: Hair})
-		if n := len(pts); n > 1 && k.Label != "" {
-			c.Text(pts[n/2], Text{S: k.Label, Anchor: Middle, Base: CapMiddle, Ink: InkAccent, Halo: true})
+		if p, ok := m.labelPlace(k, place, scale, taken); ok && k.Label != "" {
+			taken = append(taken, p)
+			plateText(c, p, Text{S: k.Label, Anchor: Middle, Base: CapMiddle, Ink: InkAccent})
 		}
 	}
 	for _, s := range m.Spots {
 		p := place(Pt(s.X, s.Y))
 		m.spot(c, p, s, p.Y > at.Y+h/2+1)
 	}
+}
+
+// labelPlace is the place of a line that is farthest from holes' insides, spots
+// and labels that stand already; ok is false where none is clear.
+func (m FlatMap) labelPlace(k Contour, place func(Point) Point, scale float64, taken []Point) (best Point, ok bool) {
+	const clear = 19.0
+	far := clear
+	for _, q := range k.Points {
+		p, room := place(q), math.Inf(1)
+		for _, o := range m.Holes {
+			if d := math.Hypot(q.X-o.At.X, q.Y-o.At.Y) - o.Radius; d*scale < 8 {
+				room = 0
+			}
+		}
+		for _, t := range taken {
+			room = min(room, math.Hypot(p.X-t.X, p.Y-t.Y))
+		}
+		if room > far {
+			best, far, ok = p, room, true
+		}
+	}
+	return best, ok
 }
 
 // spot draws the circle with its figure on the side of the face's middle, so
@@ -72,10 +116,17 @@ func (m FlatMap) spot(c Canvas, at Point, s Spot, low bool) {
 	} else {
 		c.Circle(at, max(r, 1.5), Style{Fill: InkGround, Stroke: ink, Line: Wide})
 	}
+	if s.Marked {
+		c.Circle(at, max(r, 1.5)+3, Style{Stroke: InkAccent, Line: Wide})
+		r += 3
+	}
 	if s.Verdict != Accept && s.Verdict != NoLimit { // shape, not colour alone
 		Sign(c, at.Add(r+7, 0), 4.6, s.Verdict)
 	}
 	t, dy := Text{S: s.Figure, Anchor: Middle, Base: CapTop}, max(r, 1.5)+4
+	if s.Marked {
+		t.Weight = Bold
+	}
 	if low {
 		t.Base, dy = Baseline, -dy
 	}
@@ -98,6 +149,19 @@ func (m FlatMap) fit(at Point, w, h float64) (func(Point) Point, float64) {
 	return func(p Point) Point {
 		return at.Add(w/2+(p.X-cx)*scale, h/2-(p.Y-cy)*scale)
 	}, scale
+}
+
+// Height is how high the face is drawn in a width.
+func (m FlatMap) Height(w float64) float64 {
+	x0, x1 := math.Inf(1), math.Inf(-1)
+	y0, y1 := x0, x1
+	for _, p := range m.Outline {
+		x0, x1, y0, y1 = min(x0, p.X), max(x1, p.X), min(y0, p.Y), max(y1, p.Y)
+	}
+	if !(x1 > x0) || !(y1 > y0) {
+		return 2 * mapMargin
+	}
+	return 2*mapMargin + (w-2*mapMargin)*(y1-y0)/(x1-x0)
 }
 
 func placed(pts []Point, place func(Point) Point) []Point {

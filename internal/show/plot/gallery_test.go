@@ -36,6 +36,7 @@ func plates() []plate {
 		{"bore profile", 760, 320, drawBore},
 		{"tunnel profile", 760, 260, drawTunnel},
 		{"face heights", 760, 240, drawFace},
+		{"spread of a value", 680, SpreadHeight, drawSpread},
 		{"inks", 760, 60, drawInks},
 		{"title block", 760, 90, drawTitle},
 	}
@@ -55,7 +56,7 @@ func drawMarks(c Canvas) {
 		x += m.Width() + 20
 	}
 	x = 4
-	for _, v := range []Verdict{Accept, Undecided, Reject, Rework, Unmeasured} {
+	for _, v := range []Verdict{Accept, Undecided, Reject, Rework, Unmeasured, NoLimit} {
 		Sign(c, Pt(x+6, 46), 4, v)
 		Sign(c, Pt(x+28, 46), 6, v)
 		Sign(c, Pt(x+54, 46), 10, v)
@@ -213,11 +214,22 @@ func drawFace(c Canvas) {
 			if v < -30 {
 				d = Reject
 			}
-			m.Spots = append(m.Spots, Spot{4 + 88.5*float64(i), 14 + 76*float64(j), v, strings.Replace(fmt.Sprintf("%+.0f", v), "-", "−", 1), d})
+			m.Spots = append(m.Spots, Spot{4 + 88.5*float64(i), 14 + 76*float64(j), v, strings.Replace(fmt.Sprintf("%+.0f", v), "-", "−", 1), d, false})
 		}
 	}
-	m.Contours = []Contour{{"−20", []Point{{130, 20}, {150, 60}, {180, 80}, {220, 60}, {230, 20}}}}
+	m.Contours = []Contour{{Label: "−20", Level: -20, Points: []Point{{130, 20}, {150, 60}, {180, 80}, {220, 60}, {230, 20}}}}
 	m.Draw(c, Pt(0, 0), 760, 240)
+}
+
+// drawSpread is synthetic.
+func drawSpread(c Canvas) {
+	s := Spread{Across: Axis{45, 75, Ticks(45, 75, 6, figure), "clearance / µm"}, From: 48, To: 66, Low: ptr(52), High: ptr(70), Value: 57, Ends: [2]float64{51, 63}}
+	for i := range 48 {
+		x := 48 + 18*(float64(i)+0.5)/48
+		s.Bars = append(s.Bars, math.Exp(-math.Pow((x-57)/3, 2)/2))
+	}
+	s.Labels.Low, s.Labels.High, s.Labels.Ends = "52", "70", "95 % between 51 and 63"
+	s.Draw(c, Pt(0, 0), 680)
 }
 
 func drawInks(c Canvas) {

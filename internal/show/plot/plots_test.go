@@ -171,3 +171,39 @@ func TestSeriesIsClipped(t *testing.T) {
 		}
 	}
 }
+
+// Law: what lies outside a limit is hatched, what lies inside is not; a limit
+// far off leaves the axis as it is.
+func TestSpreadHatchesTheOutside(t *testing.T) {
+	at := func(low, high *float64) int {
+		r := &recorder{Canvas: NewSVG(400, SpreadHeight, "")}
+		Spread{Across: Axis{Min: 0, Max: 10}, From: 2, To: 8, Bars: []float64{1, 2, 3, 2, 1, 1}, Low: low, High: high, Value: 5, Ends: [2]float64{3, 7}}.Draw(r, Pt(0, 0), 400)
+		return len(r.paths)
+	}
+	none := at(nil, nil)
+	if n := at(ptr(-5), ptr(50)); n != none {
+		t.Errorf("%d figures with limits far off, %d without", n, none)
+	}
+	// The columns outside and the forbidden side of the limit.
+	if n := at(ptr(4), nil); n != none+2 {
+		t.Errorf("%d figures with a limit in the columns, %d without", n, none)
+	}
+	if n := at(ptr(1), nil); n != none+1 {
+		t.Errorf("%d figures with a limit beside the columns, %d without", n, none)
+	}
+}
+
+// Law: labels of lines stand clear of holes and spots, or do not stand.
+func TestFlatMapLabelsStandClear(t *testing.T) {
+	m := FlatMap{Outline: []Point{{0, 0}, {400, 0}, {400, 100}, {0, 100}}, Holes: []Hole{{Pt(200, 50), 45}}}
+	place, scale := m.fit(Pt(0, 0), 428, 128)
+	in := Contour{Label: "+1", Points: []Point{{190, 50}, {210, 50}}}
+	if _, ok := m.labelPlace(in, place, scale, nil); ok {
+		t.Error("a label stands in a hole")
+	}
+	out := Contour{Label: "+1", Points: []Point{{20, 20}, {60, 20}, {100, 20}}}
+	p, ok := m.labelPlace(out, place, scale, []Point{place(Pt(20, 20))})
+	if !ok || p != place(Pt(100, 20)) {
+		t.Errorf("label at %v, %v", p, ok)
+	}
+}
