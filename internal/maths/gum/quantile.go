@@ -58,19 +58,13 @@ func trapezoid(beta, p float64) float64 {
 // ±W, with W rectangular on w ± d: its distribution function is the mean of
 // ½(1 + min(y/W, 1)) over W.
 func inexact(w, d, p float64) float64 {
-	if d < 1e-6*w { // less than the logarithms below can tell, and no matter
+	if d < 1e-6*w { // less than logarithms can tell, and no matter
 		return w * (2*p - 1)
-	}
-	below := func(y float64) float64 {
-		if y <= w-d {
-			return y * math.Log((w+d)/(w-d)) / (2 * d)
-		}
-		return (y - (w - d) + y*math.Log((w+d)/y)) / (2 * d)
 	}
 	lo, hi := 0.0, w+d
 	for range 60 {
 		mid := (lo + hi) / 2
-		if below(mid) < 2*p-1 {
+		if farther(w, d, mid) < 2*p-1 {
 			lo = mid
 		} else {
 			hi = mid
