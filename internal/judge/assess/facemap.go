@@ -55,7 +55,7 @@ type FaceCut struct {
 const (
 	faceUnit  = "µm"
 	faceCells = 56 // along the longer side
-	faceLines = 6  // about so many levels
+	faceLines = 8  // about so many levels
 )
 
 // FaceMap works out the map of a flatness value; ok is false for any other value

@@ -42,7 +42,7 @@ func TestLawFaceMapIsTheFlatness(t *testing.T) {
 	if m.Cut.Depth != v.Y || m.Cut.Expanded != v.Expanded {
 		t.Errorf("cut %s ± %s, flatness %s ± %s", m.Cut.Depth, m.Cut.Expanded, v.Y, v.Expanded)
 	}
-	if len(m.Levels) < 3 || len(m.Levels) > 9 {
+	if len(m.Levels) < 3 || len(m.Levels) > 11 {
 		t.Errorf("%d levels every %s", len(m.Levels), m.Step)
 	}
 	for _, l := range m.Levels {

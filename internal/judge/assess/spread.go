@@ -29,7 +29,7 @@ func (a *Assessment) Interval(v *Value) (low, high string, ok bool) {
 // Spread is how a value is spread, from a modest number of draws with a seed of
 // its own: a picture, not the figure that a verdict rests on.
 type Spread struct {
-	Draws     string // how many
+	Draws     int
 	Low, High string // between which 95 % of them lie, in Unit
 	Within    string // the part inside the limits, decimal; "" without a limit
 	Unit      string
@@ -40,6 +40,8 @@ type Spread struct {
 	From, To float64
 	Bars     []float64
 	Lo, Hi   *float64
+	LowAt    float64 // of Low and High
+	HighAt   float64
 	Y        float64
 }
 
@@ -70,13 +72,14 @@ func (a *Assessment) Spread(v *Value) (s Spread, ok bool) {
 	}
 	of := &c.Of[0]
 	places := v.Place.Char.Decimals + 1
-	s = Spread{Draws: strconv.Itoa(draws), Unit: v.Unit, Low: unit.Format(of.Low, v.Unit, places), High: unit.Format(of.High, v.Unit, places),
+	s = Spread{Draws: draws, Unit: v.Unit, Low: unit.Format(of.Low, v.Unit, places), High: unit.Format(of.High, v.Unit, places),
 		Curved: a.e.g.SecondOrder(v.node).Curved, Y: unit.FromSI(v.SI, v.Unit)}
 	lo, hi := of.Quantile(0.0005), of.Quantile(0.9995)
 	if !(hi > lo) {
 		return s, false
 	}
 	s.From, s.To = unit.FromSI(lo, v.Unit), unit.FromSI(hi, v.Unit)
+	s.LowAt, s.HighAt = unit.FromSI(of.Low, v.Unit), unit.FromSI(of.High, v.Unit)
 	s.Bars = of.Bars(lo, hi, pictureBars)
 	if v.Limit == nil {
 		return s, true

@@ -43,6 +43,7 @@ func New(books map[string]*words.Book) (*Pages, error) {
 			"t":       book.Say,
 			"svg":     func(d view.Drawing) template.HTML { return template.HTML(d) }, // drawn by plot, which escapes all text
 			"cells":   cells,
+			"formula": equation,
 			"version": func() string { return p.version },
 		})
 		if p.byLang[lang], err = t.ParseFS(files, "*.tmpl"); err != nil {

@@ -41,6 +41,7 @@ type At struct {
 	Readings  []Reading
 	Questions []Question
 	Derived   bool
+	Worth     Worth
 	Form      Form
 	Post      string // where the forms of this page go
 }
@@ -142,6 +143,7 @@ func (c *Case) judged(r Reader, p *family.Place, val *assess.Value, v *At) {
 		v.Because = c.because(r, val, 0)
 	}
 	v.Budget, v.Shares, v.Rest = c.budget(r, val)
+	v.Worth = c.worth(r, val)
 	v.Leaned = c.leaned(r, p, val.State)
 }
 

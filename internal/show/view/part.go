@@ -18,6 +18,7 @@ type Part struct {
 	Counts    []Count
 	Stands    []Line // what stands out, worst first
 	StandMore string
+	Faces     []Face
 	Tables    []Table
 	Seen      []Seen // observations
 	Empty     bool
@@ -101,6 +102,7 @@ func (c *Case) PartPage(r Reader, component, state string) (v Part, ok bool) {
 		v.Counts = append(v.Counts, Count{r.plate(vd), r.Int(list[i])})
 	}
 	v.Stands, v.StandMore = c.stands(r, component)
+	v.Faces = c.faces(r, component, state)
 	v.Tables = c.tables(r, component, state, "")
 	for _, o := range c.Job.Observations {
 		if componentOf(o.Part) == component {
