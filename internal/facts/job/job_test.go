@@ -51,15 +51,16 @@ func full() map[entry.Kind]any {
 	return map[entry.Kind]any{
 		entry.JobOpened: OpenedV1{Job: "7", Title: "t", Family: "corran-24-5", Digest: "ab", Engine: "e-1", Customer: "c-1",
 			Scope: []string{"block"}, Note: "n", Use: "u", Invented: true},
-		entry.Reading:     reading,
-		entry.Correction:  CorrectionV1{Target: "k", Reading: reading, Reason: "r"},
-		entry.Withdrawal:  WithdrawalV1{Target: "k", Reason: "r"},
-		entry.Swapped:     SwappedV1{A: "piston/skirt/1", B: "piston/skirt/2", State: Found, Reason: "r"},
-		entry.Answered:    AnsweredV1{Target: "k", About: "q", Answer: "keep", Reason: "r"},
-		entry.Observation: ObservationV1{Part: "block/bore/1", Saw: "scuffed", Note: "n"},
-		entry.Decision:    DecisionV1{Finding: "f", Outcome: "o", Reason: "r"},
-		entry.Remark:      RemarkV1{Text: "x"},
-		entry.Issued:      IssuedV1{Record: "ab", Head: "cd"},
+		entry.FamilyRepinned: RepinnedV1{Old: "ab", New: "cd", Reason: "r"},
+		entry.Reading:        reading,
+		entry.Correction:     CorrectionV1{Target: "k", Reading: reading, Reason: "r"},
+		entry.Withdrawal:     WithdrawalV1{Target: "k", Reason: "r"},
+		entry.Swapped:        SwappedV1{A: "piston/skirt/1", B: "piston/skirt/2", State: Found, Reason: "r"},
+		entry.Answered:       AnsweredV1{Target: "k", About: "q", Answer: "keep", Reason: "r"},
+		entry.Observation:    ObservationV1{Part: "block/bore/1", Saw: "scuffed", Note: "n"},
+		entry.Decision:       DecisionV1{Finding: "f", Outcome: "o", Reason: "r"},
+		entry.Remark:         RemarkV1{Text: "x"},
+		entry.Issued:         IssuedV1{Record: "ab", Head: "cd"},
 	}
 }
 

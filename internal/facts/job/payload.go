@@ -20,6 +20,14 @@ type OpenedV1 struct {
 	Invented bool     `json:"invented,omitempty"` // a demonstration; nothing in it is real
 }
 
+// RepinnedV1 moves a job to another version of its family. It says which
+// version the job stood on, so that it holds for that one alone.
+type RepinnedV1 struct {
+	Old    string `json:"old"` // digest that the job was pinned to
+	New    string `json:"new"`
+	Reason string `json:"reason"`
+}
+
 // ReadingV1 is one reading at one position. Value and unit stand as typed.
 type ReadingV1 struct {
 	Position   string   `json:"position"`

@@ -28,7 +28,7 @@ func (s *State) With(rows []entry.Row) *State {
 	n.Readings = withRoom(s.Readings, len(rows)) // later entries void and move earlier readings
 	n.Lines = withRoom(s.Lines, len(rows))
 	n.Observations, n.Decisions = slices.Clip(s.Observations), slices.Clip(s.Decisions)
-	n.Remarks, n.Swaps = slices.Clip(s.Remarks), slices.Clip(s.Swaps)
+	n.Remarks, n.Swaps, n.Repins = slices.Clip(s.Remarks), slices.Clip(s.Swaps), slices.Clip(s.Repins)
 	n.byKey, n.bySpot = maps.Clone(s.byKey), maps.Clone(s.bySpot)
 	for i := range rows {
 		n.Add(&rows[i])
@@ -99,6 +99,8 @@ func (s *State) apply(r *entry.Row, l *Line) bool {
 // applyRest folds the kinds that touch no reading.
 func (s *State) applyRest(r *entry.Row, l *Line) bool {
 	switch r.Kind {
+	case entry.FamilyRepinned:
+		return s.repin(r, l)
 	case entry.Observation:
 		var p ObservationV1
 		if !decode(r.Payload, &p) {
@@ -150,7 +152,24 @@ func (s *State) open(r *entry.Row, l *Line) bool {
 	if s.Job != "" || p.Job == "" {
 		return false
 	}
-	s.OpenedV1 = p
+	s.OpenedV1, s.Pinned = p, p.Digest
+	return true
+}
+
+// repin moves the job to another version of its family. It counts only from the
+// version that the job is pinned to: two people who repin at the same time do
+// not undo one another unseen.
+func (s *State) repin(r *entry.Row, l *Line) bool {
+	var p RepinnedV1
+	if !decode(r.Payload, &p) {
+		return false
+	}
+	l.About, l.Text, l.Reason = s.Family, p.New, p.Reason
+	if s.Job == "" || p.New == "" || p.New == p.Old || p.Old != s.Pinned || strings.TrimSpace(p.Reason) == "" {
+		return false
+	}
+	s.Pinned = p.New
+	s.Repins = append(s.Repins, Repinned{p, r.Person, r.Time})
 	return true
 }
 

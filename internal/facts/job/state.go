@@ -11,6 +11,8 @@ import (
 // only Add, which whoever replays calls, changes it.
 type State struct {
 	OpenedV1
+	Pinned       string // digest of the family's version that the job stands on
+	Repins       []Repinned
 	Readings     []Reading // in the order of the log
 	Observations []Observed
 	Decisions    []Decided
@@ -41,6 +43,13 @@ type Decided struct {
 // Remarked is a note with its author.
 type Remarked struct {
 	RemarkV1
+	Person string
+	Time   int64
+}
+
+// Repinned is a move to another version of the family with its author.
+type Repinned struct {
+	RepinnedV1
 	Person string
 	Time   int64
 }
