@@ -62,10 +62,10 @@ const (
 // and where no surface passes through the readings.
 //
 //	hᵢ = (zᵢ − A − B xᵢ − C yᵢ)·n_z about the minimum-zone plane
-//	u²(depth) = pᵀ V p,   left = h_left − depth,   p = ∂depth/∂z
+//	depth = w,   left = h_left − depth,   u²(left) = u²(h_left) + u²(w) − 2 Σ pᵢ u(h_left, zᵢ),   p = ∂depth/∂z
 //
-// V holds the covariances of the readings, so that one dial's error, which all of
-// them have, is not in the depth.
+// The flatness w and its doubt hold already that one dial's error, which all
+// readings have, is not in the depth.
 //
 // Shapes: value of n ≥ 4 heights -> map.
 // Units:  places in m.
@@ -162,18 +162,9 @@ func (a *Assessment) cut(m *FaceMap, heights []gum.ID, pts []form.Point3) bool {
 	m.High, m.Low = c.High, c.Low
 	v := m.Flatness
 	p := c.RemovalPartials(c.High)
-	variance := 0.0
-	for i, x := range heights {
-		for j, y := range heights {
-			if p[i] != 0 && p[j] != 0 {
-				variance += p[i] * p[j] * e.g.Covariance(x, y)
-			}
-		}
-	}
-	dof := e.g.Dof(v.node)
-	k, u := rule.Coverage(dof), math.Sqrt(math.Max(0, variance))
-	m.Cut = FaceCut{Unit: v.Unit, UUnit: v.UUnit, Tied: c.Tied, K: strconv.FormatFloat(k, 'f', 2, 64),
-		Depth: unit.Format(c.Depth, v.Unit, v.Place.Char.Decimals+1), Expanded: doubt(k*u, v.UUnit)}
+	variance := v.SU * v.SU // the depth is the flatness
+	m.Cut = FaceCut{Unit: v.Unit, UUnit: v.UUnit, Tied: c.Tied, K: v.K, Expanded: v.Expanded,
+		Depth: unit.Format(c.Depth, v.Unit, v.Place.Char.Decimals+1)}
 	left, ok := a.heightLeft(v)
 	if !ok {
 		return true
@@ -183,8 +174,8 @@ func (a *Assessment) cut(m *FaceMap, heights []gum.ID, pts []form.Point3) bool {
 	}
 	variance += left.SU * left.SU
 	rest, nothing := left.SI-c.Depth, 0.0
-	u, dof = math.Sqrt(math.Max(0, variance)), math.Min(dof, e.g.Dof(left.node))
-	k = rule.Coverage(dof)
+	u, dof := math.Sqrt(math.Max(0, variance)), math.Min(e.g.Dof(v.node), e.g.Dof(left.node))
+	k := rule.Coverage(dof)
 	m.Cut.From, m.Cut.LeftK = left, strconv.FormatFloat(k, 'f', 2, 64)
 	m.Cut.Left, m.Cut.LeftExpanded = unit.Format(rest, left.Unit, left.Place.Char.Decimals+1), doubt(k*u, left.UUnit)
 	m.Cut.LeftVerdict = e.by.Verdict(rest, u, dof, &nothing, nil)

@@ -67,7 +67,11 @@ func (m FlatMap) Draw(c Canvas, at Point, w, h float64) {
 	c.Path(Polygon(placed(m.Outline, place)...), Style{Stroke: InkPen, Line: Wide})
 	var taken []Point
 	for _, s := range m.Spots {
-		taken = append(taken, place(Pt(s.X, s.Y)))
+		p, side := place(Pt(s.X, s.Y)), spotRadius+8
+		if p.Y > at.Y+h/2+1 {
+			side = -side
+		}
+		taken = append(taken, p, p.Add(0, side)) // the spot and its figure
 	}
 	for _, k := range m.Contours {
 		if p, ok := m.labelPlace(k, place, scale, taken); ok && k.Label != "" {
