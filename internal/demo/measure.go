@@ -50,6 +50,13 @@ func (m *measuring) characteristic(places []*family.Place) {
 			break
 		}
 	}
+	rounds := [][]*family.Place{}
+	for range n {
+		rounds = append(rounds, places)
+	}
+	if again := m.again(places); n == 1 && len(again) > 0 {
+		rounds = append(rounds, again)
+	}
 	type fix struct {
 		key   string
 		right job.ReadingV1
@@ -57,7 +64,7 @@ func (m *measuring) characteristic(places []*family.Place) {
 		place string
 	}
 	var fixes []fix
-	for round := range n {
+	for round, places := range rounds {
 		if round > 0 {
 			m.pass(200)
 		}
@@ -84,6 +91,17 @@ func (m *measuring) characteristic(places []*family.Place) {
 		m.pass(180)
 		m.put(entry.Correction, m.by(), m.now, job.CorrectionV1{Target: f.key, Reading: f.right, Reason: f.why}, f.place)
 	}
+}
+
+// again are the places that one reading is not enough for.
+func (m *measuring) again(places []*family.Place) []*family.Place {
+	var out []*family.Place
+	for _, p := range places {
+		if m.n.again[p.ID] {
+			out = append(out, p)
+		}
+	}
+	return out
 }
 
 // write is what the person wrote instead.

@@ -12,10 +12,11 @@ import (
 // nature is how the engine really is: the size of every measured place at
 // 20 °C in formula units, which checks fail, which parts are cold.
 type nature struct {
-	size map[string]float64
-	fail map[string]bool
-	cold map[string]float64 // position -> °C
-	calm map[string]bool
+	size  map[string]float64
+	fail  map[string]bool
+	cold  map[string]float64 // position -> °C
+	calm  map[string]bool
+	again map[string]bool // read at least twice
 }
 
 // measured lists the places that somebody measures: all that are not derived
@@ -41,7 +42,7 @@ func (t *Truth) left(id string) bool {
 
 // draw makes the engine without its faults.
 func (t *Truth) draw(l *family.Layout, luck chance) (nature, fault.List) {
-	n := nature{map[string]float64{}, map[string]bool{}, map[string]float64{}, map[string]bool{}}
+	n := nature{map[string]float64{}, map[string]bool{}, map[string]float64{}, map[string]bool{}, map[string]bool{}}
 	var faults fault.List
 	for _, p := range t.measured(l) {
 		if p.Char.Quantity == family.Check {

@@ -127,6 +127,7 @@ func (t *Truth) spoil(l *family.Layout, n nature, ps []planted) (map[string]*Wro
 					n.size[q.ID] = n.size[twin(q, c.Like)]
 				}
 				n.calm[q.ID] = n.calm[q.ID] || c.Calm
+				n.again[q.ID] = n.again[q.ID] || c.Again
 				if !c.Add.IsZero() {
 					n.size[q.ID] += c.Add.SI()
 				}

@@ -104,7 +104,7 @@ type Plant struct {
 
 // Change is what a plant does to every place that it covers: it sets the true
 // size or adds to it, makes a check fail, keeps the part cold, or makes the
-// person write something else than the gauge showed.
+// person write something else than the gauge showed, or read a second time.
 type Change struct {
 	Of    string              `json:"of"`
 	At    map[string][]string `json:"at,omitempty" jsonschema:"description=where: values, groups or $DIM"`
@@ -113,6 +113,7 @@ type Change struct {
 	Like  map[string]string   `json:"like,omitempty" jsonschema:"description=the true size of the place that differs only in these dimensions"`
 	Add   unit.Quantity       `json:"add,omitzero"`
 	Calm  bool                `json:"calm,omitempty" jsonschema:"description=readings here scatter a tenth of what they usually do, for a verdict that hangs on the guard band"`
+	Again bool                `json:"again,omitempty" jsonschema:"description=these places are read a second time, as a good shop does before scrap or a cut"`
 	Fail  bool                `json:"fail,omitempty"`
 	Cold  unit.Quantity       `json:"cold,omitzero" dim:"temperature" jsonschema:"description=temperature of the part while it is measured"`
 	Wrote *Wrote              `json:"wrote,omitempty"`
