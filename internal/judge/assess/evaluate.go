@@ -30,7 +30,7 @@ func Evaluate(k Knowledge, f Facts, p Plan) (*Assessment, error) {
 		return nil, err
 	}
 	e := &evaluation{Knowledge: k, Facts: f, plan: p, by: by, g: gum.New(), rel: compute.NewRegister(), reduce: compute.Reduce(),
-		nodes: map[spot]gum.ID{}, airs: map[air]gum.ID{}, latest: map[int][]int{}}
+		nodes: map[spot]gum.ID{}, airs: map[air]gum.ID{}, latest: map[int][]int{}, agreed: map[spot]bool{}}
 	if e.Shop == nil {
 		e.Shop = &shop.State{}
 	}
@@ -47,6 +47,7 @@ func Evaluate(k Knowledge, f Facts, p Plan) (*Assessment, error) {
 		return nil, err
 	}
 	e.find(a)
+	e.seconds(a)
 	e.tally(a)
 	e.series = nil // the readings are written out; what explains values stays
 	a.e = e
@@ -83,6 +84,9 @@ type evaluation struct {
 	latest  map[int][]int       // place -> states in which it has a node, rising
 	missing map[spot][]string
 	broken  map[spot]string // derived places whose relation has no value there
+	width   []float64       // place -> its tolerance, formula units; 0 where nothing tells
+	medians map[group]expectation
+	agreed  map[spot]bool // two readings agree within a quarter of the tolerance
 	reads   int
 }
 

@@ -12,59 +12,42 @@ import (
 
 // The questions that a reading can raise.
 const (
-	ThimbleTurn = "thimble-turn" // half a millimetre, or 0.025 in, off
-	DigitSwap   = "digit-swap"   // two neighbouring digits exchanged
-	WrongUnit   = "wrong-unit"   // right in another unit
-	Shrunk      = "against-wear" // wear cannot move it this way
-	Outlier     = "outlier"      // unlike its neighbours
-	Disagrees   = "disagrees"    // unlike the other readings of the place
-	NotSoaked   = "not-soaked"   // part more than 2 K from 20 °C
-	NoGauge     = "no-gauge"     // the gauge is not known to the shop
+	ThimbleTurn   = "thimble-turn"   // half a millimetre, or 0.025 in, off
+	DigitSwap     = "digit-swap"     // two neighbouring digits exchanged
+	MarkMoved     = "mark-moved"     // the decimal mark lost or in another place
+	WrongUnit     = "wrong-unit"     // right in another unit
+	Decimals      = "decimals"       // a digit more or less than the gauge gives
+	Shrunk        = "against-wear"   // wear cannot move it this way
+	Outlier       = "outlier"        // unlike its neighbours
+	AxisExchanged = "axis-exchanged" // oval the other way than all the others
+	Disagrees     = "disagrees"      // unlike the other readings of the place
+	SecondReading = "second-reading" // one reading carries a costly verdict
+	NotSoaked     = "not-soaked"     // part more than 2 K from 20 °C
+	NoGauge       = "no-gauge"       // the gauge is not known to the shop
 )
-
-// inchTurns are the turns of gauges read in inches: 0.025 in of a thimble,
-// 0.100 in of a dial. Source: common practice, no source.
-var inchTurns = [...]float64{0.025 * 25.4e-3, 0.1 * 25.4e-3}
-
-// turnsOf are the lengths by which a reading can be off by one turn.
-func (e *evaluation) turnsOf(r *job.Reading, p *family.Place) []float64 {
-	_, _, kind, _ := e.gaugeOf(r, p.Char)
-	switch {
-	case kind.Turn.IsZero():
-		return nil
-	case r.Unit == "in" || r.Unit == "thou":
-		return inchTurns[:]
-	}
-	return []float64{kind.Turn.SI()}
-}
-
-// turnSlack is how near to a turn a deviation must lie.
-const turnSlack = 0.02e-3
-
-// expectation is what a reading of a place may plausibly be.
-type expectation struct {
-	mid, lo, hi float64 // middle and plausible band, formula units
-	median, mad float64 // of the other places of its characteristic
-	n           int
-}
 
 // ask raises questions for every reading, also for those that were corrected or
 // withdrawn since, which carry their answer.
 func (e *evaluation) ask(a *Assessment) {
-	medians := e.neighbours()
+	e.widths()
+	e.medians = e.neighbours()
 	cold := map[string]bool{}
 	for _, sp := range e.order {
 		s, p := e.series[sp], &e.Layout.Places[sp.place]
 		if p.Char.Quantity == family.Check {
 			continue
 		}
-		x, u := e.expect(p, sp.state, medians), 0.0
+		x, u := e.expect(sp.place, sp.state, e.medians), 0.0
 		if id, ok := e.nodes[sp]; ok {
 			u = e.g.U(id)
 		}
 		for i := range s.all {
 			r := &s.all[i]
-			if id, args := e.doubted(r, p, x, u); id != "" {
+			again := len(s.used) > 1 && s.confirmed(e, r.Ordinal)
+			if again {
+				e.agreed[sp] = true
+			}
+			if id, args := e.doubted(r, p, x, u); id != "" && !(again && silenced(id)) {
 				a.Questions = append(a.Questions, question(id, r, args, ""))
 			}
 			e.chill(a, r, p, cold)
@@ -77,6 +60,12 @@ func (e *evaluation) ask(a *Assessment) {
 		}
 		e.quarrel(a, s, p)
 	}
+	e.exchanged(a)
+	e.arrange(a)
+}
+
+// arrange puts the questions in the order of positions and states.
+func (e *evaluation) arrange(a *Assessment) {
 	rank := map[string]int{}
 	for i, s := range e.states {
 		rank[s] = i
@@ -106,152 +95,50 @@ func question(id string, r *job.Reading, args map[string]string, answer string) 
 	return q
 }
 
-// neighbours is the median and the median absolute deviation of every
-// characteristic over its places in one state, group by group of limits: an
-// inlet stem has only inlet stems for neighbours. A characteristic with fewer
-// than six measured places has none.
-func (e *evaluation) neighbours() map[string]expectation {
-	groups := map[string][]float64{}
-	for sp, id := range e.nodes {
-		p := &e.Layout.Places[sp.place]
-		if p.Char.Relation == "" {
-			k := groupOf(p, sp.state)
-			groups[k] = append(groups[k], e.g.Value(id))
-		}
-	}
-	out := map[string]expectation{}
-	for k, x := range groups {
-		if len(x) < 6 {
-			continue
-		}
-		sort.Float64s(x)
-		m := middle(x)
-		d := make([]float64, len(x))
-		for i, v := range x {
-			d[i] = math.Abs(v - m)
-		}
-		sort.Float64s(d)
-		out[k] = expectation{median: m, mad: middle(d), n: len(x)}
-	}
-	return out
-}
-
-func groupOf(p *family.Place, state int) string {
-	k := p.Char.ID + "|" + strconv.Itoa(state)
-	for _, l := range []*family.Limit{p.Used, p.New} {
-		if l != nil {
-			k += "|" + l.Min.String() + "|" + l.Max.String()
-		}
-	}
-	return k
-}
-
-func middle(sorted []float64) float64 {
-	n := len(sorted)
-	if n%2 == 1 {
-		return sorted[n/2]
-	}
-	return (sorted[n/2-1] + sorted[n/2]) / 2
-}
-
-// expect is the plausible band of a place: all its limits, widened on both
-// sides by three times their width and by a tenth of a millimetre or, where it
-// is no length, a twentieth of the nominal. Without a nominal, a limit on one
-// side alone leaves the other open, save that what has a most above nought is
-// not expected below it.
-func (e *evaluation) expect(p *family.Place, state int, medians map[string]expectation) expectation {
-	x := medians[groupOf(p, state)]
-	low, high := math.Inf(1), math.Inf(-1) // of all least and of all most values
-	shift := e.shift(p, state)
-	take := func(q unit.Quantity, ends ...*float64) {
-		for _, end := range ends {
-			if q.IsZero() {
-				continue
-			}
-			if end == &low {
-				low = math.Min(low, q.SI()+shift)
-			} else {
-				high = math.Max(high, q.SI()+shift)
-			}
-		}
-	}
-	take(p.Char.Nominal, &low, &high)
-	for _, l := range []*family.Limit{p.New, p.Used} {
-		if l != nil {
-			take(l.Min, &low)
-			take(l.Max, &high)
-		}
-	}
-	if math.IsInf(low, 1) && high > 0 {
-		low = 0
-	}
-	x.lo, x.hi = math.Inf(-1), math.Inf(1)
-	switch {
-	case math.IsInf(low, 1) && math.IsInf(high, -1):
-		return x
-	case math.IsInf(low, 1):
-		x.mid, x.hi = high, high+e.pad(p, high, high)
-	case math.IsInf(high, -1):
-		x.mid, x.lo = low, low-e.pad(p, low, low)
-	default:
-		x.mid, x.lo, x.hi = (low+high)/2, low-e.pad(p, low, high), high+e.pad(p, low, high)
-	}
-	if !p.Char.Nominal.IsZero() {
-		x.mid = p.Char.Nominal.SI() + shift
-	}
-	return x
-}
-
-func (e *evaluation) pad(p *family.Place, lo, hi float64) float64 {
-	if p.Char.Dim() == unit.Length {
-		return math.Max(3*(hi-lo), 0.1e-3)
-	}
-	return math.Max(3*(hi-lo), math.Max(math.Abs(lo), math.Abs(hi))/20)
-}
-
-// doubted names the first question that a reading raises by itself.
+// doubted names the first question that a reading raises by itself: what a slip
+// would explain comes before what is merely odd.
 func (e *evaluation) doubted(r *job.Reading, p *family.Place, x expectation, u float64) (string, map[string]string) {
-	v := r.Quantity.SI()
-	centre := x.mid
-	if x.n > 0 {
-		centre = x.median
+	v, centre := r.Quantity.SI(), x.centre()
+	args := func(more ...string) map[string]string {
+		m := map[string]string{"typed": r.Value, "unit": r.Unit}
+		for i := 0; i+1 < len(more); i += 2 {
+			m[more[i]] = more[i+1]
+		}
+		return m
 	}
 	written := func(si float64) map[string]string {
-		return map[string]string{"typed": r.Value, "unit": r.Unit, "perhaps": unit.Format(si, r.Unit, r.Quantity.Decimals())}
+		return args("perhaps", unit.Format(si, r.Unit, r.Quantity.Decimals()))
 	}
-	within := func(si float64) bool { return si >= x.lo && si <= x.hi }
-	band, near := x.hi-x.lo, turnSlack
-	closed := !math.IsInf(band, 1)
-	if closed {
-		near = math.Max(near, band/4)
+	if back, ok := e.turned(r, p, x); ok {
+		return ThimbleTurn, written(back)
 	}
-	if p.Char.Dim() == unit.Length && (closed || x.n > 0) {
-		for _, t := range e.turnsOf(r, p) {
-			for _, sign := range []float64{-1, 1} {
-				back := v + sign*t
-				if math.Abs(v-centre) > t/2 && within(back) && math.Abs(back-centre) < near && (!within(v) || math.Abs(back-centre) < math.Abs(v-centre)/10) {
-					return ThimbleTurn, written(back)
-				}
+	step := e.stepOn(r, p)
+	want, off := oddDecimals(r, step)
+	if !x.holds(v) || x.n > 0 && math.Abs(v-x.median) > x.reach(u) {
+		if x.far(v) && x.closed() {
+			if other, ok := otherUnit(r, x, step); ok {
+				return WrongUnit, args("other", other)
+			}
+			if text, ok := marked(r, x, step); ok {
+				return MarkMoved, args("perhaps", text)
+			}
+			if si, ok := swapped(r, x); ok && off <= 0 {
+				return DigitSwap, written(si)
 			}
 		}
-	}
-	if !within(v) {
-		if other, ok := otherUnit(r, within); ok && closed {
-			return WrongUnit, map[string]string{"typed": r.Value, "unit": r.Unit, "other": other}
+		if off != 0 {
+			return Decimals, args("expected", strconv.Itoa(want))
 		}
-		if si, ok := swapped(r, within); ok && closed {
-			return DigitSwap, written(si)
+		if id := against(v, r, p); id != "" && x.holds(v) {
+			return id, written(centre)
 		}
 		return Outlier, written(centre)
 	}
 	if id := against(v, r, p); id != "" {
 		return id, written(centre)
 	}
-	// Source: common practice, no source: four scaled median deviations; the
-	// floors, an eighth of the band and three expanded uncertainties, keep tight
-	// groups from asking for nothing.
-	if d := math.Abs(v - x.median); x.n > 0 && d > 4*1.4826*x.mad && d > band/8 && d > 6*u {
-		return Outlier, written(x.median)
+	if off != 0 && x.stray(v, u) {
+		return Decimals, args("expected", strconv.Itoa(want))
 	}
 	return "", nil
 }
@@ -272,41 +159,6 @@ func against(v float64, r *job.Reading, p *family.Place) string {
 		return Shrunk
 	}
 	return ""
-}
-
-// otherUnit finds another unit in which the typed digits are plausible.
-func otherUnit(r *job.Reading, within func(float64) bool) (string, bool) {
-	for _, name := range unit.Names(r.Quantity.Dim) {
-		if name == r.Quantity.Unit {
-			continue
-		}
-		q, err := unit.Parse(r.Quantity.Text, name, '.')
-		if err == nil && q.N != 0 && within(q.SI()) {
-			return name, true
-		}
-	}
-	return "", false
-}
-
-// swapped exchanges neighbouring digits of what was typed.
-func swapped(r *job.Reading, within func(float64) bool) (float64, bool) {
-	t := []byte(r.Quantity.Text)
-	for i := range t {
-		j := i + 1
-		if j < len(t) && t[j] == '.' {
-			j++
-		}
-		if j >= len(t) || t[i] == '.' || t[i] == t[j] || t[i] == '-' {
-			continue
-		}
-		c := append([]byte(nil), t...)
-		c[i], c[j] = c[j], c[i]
-		q, err := unit.Parse(string(c), r.Quantity.Unit, '.')
-		if err == nil && within(q.SI()) {
-			return q.SI(), true
-		}
-	}
-	return 0, false
 }
 
 // quarrel asks where two readings of one place differ by more than the
