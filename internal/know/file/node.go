@@ -41,8 +41,25 @@ func open(name string, text []byte) (*Doc, any, fault.List) {
 	return doc, v, r.faults
 }
 
+// Tree parses the one document of a file into its nodes, which know where they
+// stand, and into the plain values that Read would decode.
+func Tree(name string, text []byte) (root *yaml.Node, values any, faults fault.List) {
+	if len(text) > most {
+		return nil, nil, fault.List{fault.New(fault.TooLarge, "file.too-large", "most", strconv.Itoa(most>>20)+" MiB").At(name, 1, 1)}
+	}
+	doc, values, faults := open(name, text)
+	if len(faults) > 0 {
+		return nil, nil, faults
+	}
+	return doc.root, values, nil
+}
+
 // lineOf finds the place in an error of the YAML reader.
 var lineOf = regexp.MustCompile(`^yaml: (?:line (\d+): )?`)
+
+// afterScan are the messages in which the YAML reader counts lines from nought:
+// those of its parser; its scanner counts from one.
+var afterScan = regexp.MustCompile(`^did not find expected (?:key|node content|'-' indicator|',' or '[]}]'|<)`)
 
 func syntax(name string, err error) *fault.Fault {
 	text, line := strings.SplitN(err.Error(), "\n", 2)[0], 1
@@ -51,6 +68,9 @@ func syntax(name string, err error) *fault.Fault {
 			line = n
 		}
 		text = text[len(m[0]):]
+		if afterScan.MatchString(text) {
+			line++
+		}
 	}
 	return fault.New(fault.Invalid, "file.syntax", "error", text).At(name, line, 1)
 }
