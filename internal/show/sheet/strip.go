@@ -44,7 +44,7 @@ func (b *book) strip(vs []*assess.Value, first bool) {
 		under = l.Range
 	}
 	h := plot.RowHeight - 2
-	mid := b.y + h/2
+	var mid float64
 	if under == "" {
 		if named := plot.Wrap(clean(name), sizeFine, plot.Regular, room, 2); len(named) == 1 {
 			b.room(h)
