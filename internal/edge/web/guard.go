@@ -42,6 +42,9 @@ func (s *site) guard(next http.Handler) http.Handler {
 		if strings.HasPrefix(r.URL.Path, "/api/v1/gauges/") && strings.HasSuffix(r.URL.Path, "/certificates") {
 			most = bench.MostCertificate + 1
 		}
+		if strings.HasPrefix(r.URL.Path, "/gauge/") && strings.HasSuffix(r.URL.Path, "/certificate") {
+			most = bench.MostCertificate*4/3 + mostForm // as its preview carries it
+		}
 		r.Body = http.MaxBytesReader(w, r.Body, most)
 		inner.ServeHTTP(w, r)
 	})

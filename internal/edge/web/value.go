@@ -165,7 +165,8 @@ func (s *site) fields(rd view.Reader, err error) (map[string][]string, error) {
 	for _, f := range list {
 		field := f.Path
 		switch field {
-		case "value", "unit", "gauge", "master", "part_temp", "gauge_temp", "condition", "state", "person", "reason":
+		case "value", "unit", "gauge", "master", "part_temp", "gauge_temp", "condition", "state", "person", "reason",
+			"true", "read", "date", "due", "bias", "expanded", "coverage", "file", "result":
 		default:
 			field = ""
 		}

@@ -9,6 +9,7 @@ func Routes() []string {
 		"/job/{job}/correct/{key}", "/job/{job}/withdraw/{key}",
 		"/job/{job}/findings", "/job/{job}/questions", "/job/{job}/targets", "/job/{job}/log",
 		"/job/{job}/record.pdf", "/job/{job}/assessment.json",
+		"/gauges", "/gauge/{gauge}", "/gauge/{gauge}/calibration", "/gauge/{gauge}/certificate", "/api/v1/files/{digest}",
 		"/family/{id}", "/static/{file}",
 	}
 }

@@ -24,7 +24,7 @@ type Frame struct {
 // frame begins a page; path is its own address.
 func (r Reader) frame(heading, path string) Frame {
 	f := Frame{Lang: r.Lang, Theme: r.Theme, Heading: heading, Title: heading + " · fettle"}
-	for _, l := range [][2]string{{"/", "page.nav.jobs"}, {"/import", "page.nav.import"}, {"/legend", "page.nav.legend"},
+	for _, l := range [][2]string{{"/", "page.nav.jobs"}, {"/gauges", "page.nav.gauges"}, {"/import", "page.nav.import"}, {"/legend", "page.nav.legend"},
 		{"/cautions", "page.nav.cautions"}, {"/reader", "page.nav.reader"}} {
 		f.Top = append(f.Top, Link{l[0], r.T(l[1]), l[0] == path})
 	}
