@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 	"strconv"
@@ -12,9 +11,10 @@ import (
 
 // computeCmd lists every computation or runs one.
 type computeCmd struct {
-	Name   string `arg:"" optional:"" help:"${help_compute_name}"`
-	Schema bool   `help:"${help_compute_schema}"`
-	JSON   bool   `name:"json" help:"${help_json}"`
+	Name    string `arg:"" optional:"" help:"${help_compute_name}"`
+	Schema  bool   `help:"${help_compute_schema}"`
+	Example bool   `help:"${help_compute_example}"`
+	JSON    bool   `name:"json" help:"${help_json}"`
 }
 
 // mostInput bounds what is read from standard input.
@@ -28,12 +28,17 @@ func (c *computeCmd) Run(s *shell) error {
 	if c.Name == "" {
 		return c.list(s)
 	}
-	r, ok := s.reg[c.Name]
+	e, ok := compute.Lookup(c.Name)
 	if !ok {
 		return fault.New(fault.Missing, "cli.no-computation", "found", c.Name)
 	}
-	if c.Schema {
-		_, err := s.Out.Write(compute.Schema(r))
+	if c.Schema || c.Example {
+		text := e.Schema()
+		if c.Example {
+			text = e.Example()
+		}
+		s.told = true
+		_, err := s.Out.Write(text)
 		return err
 	}
 	in, err := io.ReadAll(io.LimitReader(s.In, mostInput+1))
@@ -43,54 +48,83 @@ func (c *computeCmd) Run(s *shell) error {
 	if len(in) > mostInput {
 		return fault.New(fault.TooLarge, "file.too-large", "most", "1 MiB").At("stdin", 1, 1)
 	}
-	res, err := compute.Run(r, in)
+	answer, err := e.Run(in)
 	if err != nil {
 		var out fault.List
 		for _, f := range fault.All(err) {
-			if f.File == "" {
-				line, col := at(in, f.Path)
-				f = f.At("stdin", line, col)
-			}
-			out = append(out, f)
+			out = append(out, f.At("stdin", max(f.Line, 1), max(f.Col, 1)))
 		}
 		return out
 	}
 	if c.JSON {
-		return s.print(res)
+		return s.print(answer)
 	}
-	fmt.Fprintln(s.Out, s.book.Say("cli.computed", "letter", r.Out.Letter, "value", res.Value, "unit", res.Unit, "u", res.U, "dof", res.Dof))
-	fmt.Fprintln(s.Out, r.Equation)
-	fmt.Fprintln(s.Out, s.book.Say("cli.computed-source", "source", s.lib.Sources[string(r.Source)].Title))
+	c.show(s, e, answer)
 	return nil
+}
+
+// show writes an answer for people.
+func (c *computeCmd) show(s *shell, e compute.Entry, answer compute.Answer) {
+	var notes []string
+	switch a := answer.(type) {
+	case compute.Result:
+		c.result(s, e, a)
+		notes = a.Notes
+	case compute.Outcome:
+		for _, f := range a.Figures {
+			fmt.Fprintln(s.Out, f.Line())
+		}
+		notes = a.Notes
+	}
+	for _, key := range notes {
+		fmt.Fprintln(s.Out, s.book.Say(key))
+	}
+	if e.What != "" {
+		fmt.Fprintln(s.Out, s.book.Say(e.What))
+	}
+	fmt.Fprintln(s.Out, s.book.Say("cli.computed-source", "source", s.lib.Sources[string(e.Source)].Title))
+}
+
+func (c *computeCmd) result(s *shell, e compute.Entry, r compute.Result) {
+	fmt.Fprintln(s.Out, s.book.Say("cli.computed", "letter", e.Letter, "value", r.Value, "unit", r.Unit, "u", r.U, "dof", r.Dof))
+	if v := r.Coverage; v != nil {
+		fmt.Fprintln(s.Out, s.book.Say("cli.computed-coverage", "expanded", v.Expanded, "p", v.P, "k", v.K, "law", v.Law, "dof", v.Dof))
+	}
+	if v := r.Second; v != nil {
+		fmt.Fprintln(s.Out, s.book.Say("cli.computed-second", "u", v.U, "shift", v.Shift))
+	}
+	if v := r.Draws; v != nil {
+		fmt.Fprintln(s.Out, s.book.Say("cli.computed-draws", "draws", strconv.Itoa(v.Draws), "mean", v.Mean, "deviation", v.Deviation, "p", v.P,
+			"low", v.Low, "high", v.High, "shortlow", v.ShortLow, "shorthigh", v.ShortHigh))
+	}
+	fmt.Fprintln(s.Out, e.Equation)
 }
 
 func (c *computeCmd) list(s *shell) error {
+	type line struct {
+		Name     string `json:"name"`
+		Equation string `json:"equation,omitempty"`
+		What     string `json:"what,omitempty"`
+		Source   string `json:"source"`
+	}
+	all := []line{}
+	for _, e := range compute.Entries() {
+		l := line{Name: e.Name, Equation: e.Equation, Source: string(e.Source)}
+		if e.What != "" {
+			l.What = s.book.Say(e.What)
+		}
+		all = append(all, l)
+	}
 	if c.JSON {
-		type line struct {
-			Name     string `json:"name"`
-			Equation string `json:"equation"`
-			Source   string `json:"source"`
-		}
-		out := []line{}
-		for _, r := range compute.All() {
-			out = append(out, line{r.Name, r.Equation, string(r.Source)})
-		}
-		return s.print(out)
+		return s.print(all)
 	}
-	for _, r := range compute.All() {
-		fmt.Fprintf(s.Out, "%-22s %s\n", r.Name, r.Equation)
+	for _, l := range all {
+		text := l.Equation
+		if l.What != "" {
+			text = l.What
+		}
+		fmt.Fprintf(s.Out, "%-24s %s\n", l.Name, text)
 	}
-	fmt.Fprintln(s.Out, s.book.Count("cli.computations", len(compute.All()), strconv.Itoa(len(compute.All()))))
+	fmt.Fprintln(s.Out, s.book.Count("cli.computations", len(all), strconv.Itoa(len(all))))
 	return nil
-}
-
-// at finds the line and column of a key in JSON text, the start if it is not
-// there.
-func at(text []byte, key string) (line, col int) {
-	i := bytes.Index(text, []byte(`"`+key+`"`))
-	if key == "" || i < 0 {
-		return 1, 1
-	}
-	before := text[:i]
-	return 1 + bytes.Count(before, []byte("\n")), i - bytes.LastIndexByte(before, '\n')
 }

@@ -1,10 +1,6 @@
 package compute
 
 import (
-	"bytes"
-	"encoding/json"
-	"fmt"
-	"io"
 	"math"
 	"sort"
 	"strconv"
@@ -16,108 +12,151 @@ import (
 	"fettle/internal/maths/gum"
 )
 
-// Result is what running a relation by name gives.
+// Result is what a budget put to a relation by name gives. Value and u are
+// rounded to the second digit of the doubt, full has them as they came.
 type Result struct {
-	Name     string   `json:"name"`
-	Equation string   `json:"equation"`
-	Source   cite.Key `json:"source"`
-	Value    string   `json:"value"`
-	Unit     string   `json:"unit"`
-	U        string   `json:"u"`   // standard uncertainty, same unit
-	Dof      string   `json:"dof"` // effective degrees of freedom
-	Budget   []Cause  `json:"budget"`
+	Name     string    `json:"name"`
+	Equation string    `json:"equation"`
+	Source   cite.Key  `json:"source"`
+	Value    string    `json:"value"`
+	Unit     string    `json:"unit"`
+	U        string    `json:"u"`   // standard uncertainty, same unit
+	Dof      string    `json:"dof"` // effective degrees of freedom, not rounded
+	Full     Full      `json:"full"`
+	Coverage *Coverage `json:"coverage,omitempty"`
+	Second   *Second   `json:"second_order,omitempty"`
+	Draws    *Draws    `json:"draws,omitempty"`
+	Budget   []Cause   `json:"budget"`
+	Notes    []string  `json:"notes,omitempty"` // message keys
 }
 
-// Cause is one input's part of the variance.
-type Cause struct {
-	Symbol string `json:"symbol"`
-	Part   string `json:"part"` // percent
-}
-
-// given is one value of the input: "83.012 mm", or an object with a standard
-// uncertainty, degrees of freedom and a name under which causes are shared.
-type given struct {
+// Full is value and standard uncertainty with their units, not rounded.
+type Full struct {
 	Value string `json:"value"`
-	U     string `json:"u,omitempty"`
-	Dof   string `json:"dof,omitempty"`
-	Cause string `json:"cause,omitempty"`
+	U     string `json:"u"`
 }
 
-// Run computes a relation from JSON: an object with one member a symbol name,
-// each a value or a list of values with units, as Schema describes; the member
-// "unit" asks for the unit of the result.
+// Cause is one cause's part of the variance.
+type Cause struct {
+	Symbol       string `json:"symbol"` // input, or the name of the cause that several share
+	Distribution string `json:"distribution,omitempty"`
+	U            string `json:"u,omitempty"` // in the unit of the input
+	Dof          string `json:"dof,omitempty"`
+	Contribution string `json:"contribution"` // |∂y/∂x|·u, unit of the result
+	Part         string `json:"part"`         // percent of the variance
+}
+
+// Run puts the budget of a JSON object to a relation: one member a symbol name,
+// as Schema describes, and the options of every budget.
 //
 // Errors: every symbol that is missing, unknown, of the wrong kind or no
-// number, as one list of faults.
+// number, as one list of faults, each with line and column.
 func Run(r *gum.Relation, input []byte) (Result, error) {
-	d := json.NewDecoder(bytes.NewReader(input))
-	var raw map[string]json.RawMessage
-	if err := d.Decode(&raw); err != nil {
-		return Result{}, fault.New(fault.Invalid, "compute.not-an-object", "error", err.Error())
-	}
-	if rest, err := d.Token(); err != io.EOF {
-		return Result{}, fault.New(fault.Invalid, "compute.not-an-object", "error", fmt.Sprintf("more follows the object: %v", rest))
-	}
-	run := &runner{r: r, g: gum.New()}
-	args := run.arguments(raw)
-	if len(run.faults) > 0 {
-		return Result{}, run.faults
-	}
-	id, err := run.g.Apply(r, args)
+	m, _ := modelOf(r.Name)
+	return m.run(input)
+}
+
+func (m model) run(input []byte) (Result, error) {
+	t, err := parse(input)
 	if err != nil {
+		return Result{}, err
+	}
+	b := newBudget()
+	b.only(t, "", append(m.members, options()...))
+	a := b.asked(t)
+	n, ok := m.apply(b, t, "")
+	if !ok || len(b.faults) > 0 {
+		return Result{}, b.mistakes()
+	}
+	if n, ok = b.last(t, n); !ok {
+		return Result{}, b.mistakes()
+	}
+	return b.result(m, n, a)
+}
+
+// mistakes are the faults in the order of their places.
+func (r *reader) mistakes() error {
+	sort.SliceStable(r.faults, func(i, j int) bool {
+		a, b := r.faults[i], r.faults[j]
+		return a.Line < b.Line || a.Line == b.Line && a.Col < b.Col
+	})
+	return r.faults.OrNil()
+}
+
+// last is the result in the unit asked for.
+func (b *budget) last(t *tree, n node) (node, bool) {
+	s, ok := b.unit(t, "", n.scale)
+	if t.get("unit") == nil {
+		s = n.scale
+	}
+	return node{n.id, s}, ok
+}
+
+func (b *budget) result(m model, n node, a asked) (Result, error) {
+	y, u := b.g.Value(n.id), b.g.U(n.id)
+	res := Result{Name: m.name, Equation: m.equation, Source: m.source, Unit: n.name, Dof: digitsOf(b.g.Dof(n.id)),
+		Full: Full{n.write(y), n.write(u)}, Budget: b.shares(n, u)}
+	res.Value, res.U = digits(y/n.factor, u/n.factor)
+	fail := func(err error) (Result, error) {
 		return Result{}, fault.New(fault.Invalid, "compute.no-value", "error", err.Error())
 	}
-	return run.result(id)
+	var err error
+	if u > 0 {
+		if res.Coverage, err = b.coverage(n, a); err != nil {
+			return fail(err)
+		}
+	}
+	if m.relation == nil && m.name != "linear" || m.relation != nil && !m.relation.Linear {
+		s := b.g.SecondOrder(n.id)
+		res.Second = &Second{U: n.write(s.U), Shift: n.write(s.Shift), Curved: s.Curved}
+		if s.Curved {
+			res.Notes = append(res.Notes, "compute.note.curved")
+		}
+	}
+	if a.draws > 0 || a.digits > 0 {
+		if res.Draws, err = b.draw(n, a); err != nil {
+			return fail(err)
+		}
+		if !res.Draws.Stable {
+			res.Notes = append(res.Notes, "compute.note.unstable")
+		}
+		if res.Draws.Heavy {
+			res.Notes = append(res.Notes, "compute.note.heavy")
+		}
+	}
+	return res, nil
 }
 
-type runner struct {
-	r      *gum.Relation
-	g      *gum.Graph
-	faults fault.List
-	first  string // unit in which the first symbol was given
-	out    string // unit asked for
-	dim    unit.Dim
-}
-
-func (n *runner) say(path, key string, pairs ...string) {
-	n.faults = append(n.faults, fault.New(fault.Invalid, key, pairs...).In(path))
-}
-
-func (n *runner) arguments(raw map[string]json.RawMessage) [][]gum.ID {
-	known := map[string]bool{"unit": true}
-	args := make([][]gum.ID, len(n.r.In))
-	for i, s := range n.r.In {
-		known[s.Name] = true
-		text, ok := raw[s.Name]
-		if !ok {
-			n.say(s.Name, "compute.missing", "symbol", s.Name, "kind", kindOf(s.Dim))
+// shares lists the causes, largest first; values that are correlated make one
+// line together, for none of them has a part of its own.
+func (b *budget) shares(n node, u float64) []Cause {
+	out, joint, names := []Cause{}, 0.0, []string{}
+	write := func(part float64) string { return strconv.FormatFloat(100*part, 'f', 1, 64) }
+	for _, s := range b.g.Budget(n.id) {
+		l := b.leaves[s.Key]
+		if l.joint || strings.HasPrefix(s.Key, "joint:") {
+			joint += s.Part
 			continue
 		}
-		for j, v := range n.values(s, text) {
-			if id, ok := n.leaf(i, j, s, v); ok {
-				args[i] = append(args[i], id)
+		c := Cause{Symbol: s.Ref, Distribution: l.distribution, Contribution: n.write(math.Abs(s.Sensitivity) * s.U), Part: write(s.Part)}
+		if l.cause == "" && l.scale.factor > 0 {
+			c.U = l.scale.write(s.U)
+		}
+		if s.Dof > 0 && !math.IsInf(s.Dof, 1) {
+			c.Dof = digitsOf(s.Dof)
+		}
+		out = append(out, c)
+	}
+	if joint > 0 {
+		for _, l := range b.leaves {
+			if l.joint {
+				names = append(names, l.symbol)
 			}
 		}
-		if least := max(1, s.Least); len(n.faults) == 0 && (len(args[i]) < least || !s.Many && len(args[i]) != 1) {
-			n.say(s.Name, "compute.count", "symbol", s.Name, "found", strconv.Itoa(len(args[i])), "expected", strconv.Itoa(least))
-		}
+		sort.Strings(names)
+		out = append(out, Cause{Symbol: strings.Join(names, " & "), Contribution: n.write(math.Sqrt(joint) * u), Part: write(joint)})
 	}
-	if text, ok := raw["unit"]; ok {
-		if json.Unmarshal(text, &n.out) != nil {
-			n.say("unit", "unit.unknown", "text", string(text), "unit", string(text))
-		}
-	}
-	names := make([]string, 0, len(raw))
-	for k := range raw {
-		names = append(names, k)
-	}
-	sort.Strings(names)
-	for _, k := range names {
-		if !known[k] {
-			n.say(k, "compute.unknown", "found", k, "expected", strings.Join(symbolNames(n.r), ", "))
-		}
-	}
-	return args
+	return out
 }
 
 func symbolNames(r *gum.Relation) []string {
@@ -135,129 +174,6 @@ func kindOf(d unit.Dim) string {
 	return d.String()
 }
 
-// values reads one value or a list; each a text or an object.
-func (n *runner) values(s gum.Symbol, text json.RawMessage) []given {
-	list := []json.RawMessage{text}
-	if t := bytes.TrimSpace(text); len(t) > 0 && t[0] == '[' {
-		list = nil
-		if err := json.Unmarshal(text, &list); err != nil {
-			n.say(s.Name, "compute.not-a-value", "symbol", s.Name)
-			return nil
-		}
-	}
-	var out []given
-	for _, t := range list {
-		var g given
-		strict := json.NewDecoder(bytes.NewReader(t))
-		strict.DisallowUnknownFields()
-		if json.Unmarshal(t, &g.Value) != nil && strict.Decode(&g) != nil {
-			n.say(s.Name, "compute.not-a-value", "symbol", s.Name)
-			continue
-		}
-		out = append(out, g)
-	}
-	return out
-}
-
-func (n *runner) leaf(i, j int, s gum.Symbol, v given) (gum.ID, bool) {
-	q, err := unit.Parse(v.Value, "", '.')
-	if err != nil {
-		for _, f := range fault.All(err) {
-			n.faults = append(n.faults, f.In(s.Name))
-		}
-		return 0, false
-	}
-	want := s.Dim
-	if want == unit.None {
-		if n.dim == unit.None {
-			n.dim = q.Dim
-		}
-		want = n.dim
-	}
-	if q.Dim != want {
-		n.say(s.Name, "file.wrong-unit", "found", q.String(), "expected", strings.Join(unit.Names(want), ", "))
-		return 0, false
-	}
-	if n.first == "" {
-		n.first = q.Unit
-	}
-	l := gum.Leaf{Key: s.Name + "/" + strconv.Itoa(j), Kind: gum.Given, Ref: s.Name, Value: q.SI()}
-	if v.U != "" {
-		u, err := unit.Parse(v.U, q.Unit, '.')
-		if err != nil || u.Dim != q.Dim || u.N < 0 {
-			n.say(s.Name, "compute.doubt", "symbol", s.Name, "found", v.U)
-			return 0, false
-		}
-		l.U = u.SI()
-	}
-	if v.Dof != "" {
-		dof, err := unit.Parse(v.Dof, "1", '.')
-		if err != nil || dof.N <= 0 {
-			n.say(s.Name, "compute.dof", "symbol", s.Name, "found", v.Dof)
-			return 0, false
-		}
-		l.Dof = dof.SI()
-	}
-	if v.Cause == "" {
-		return n.g.Leaf(l), true
-	}
-	return n.shared(l, v.Cause, q), true
-}
-
-// shared makes a value whose doubt is a cause that other values may name too.
-func (n *runner) shared(l gum.Leaf, cause string, q unit.Quantity) gum.ID {
-	exact := l
-	exact.U, exact.Dof = 0, 0
-	c := n.g.Leaf(gum.Leaf{Key: "cause:" + cause + ":" + strconv.FormatFloat(l.U, 'g', -1, 64), Kind: gum.Gauge, Ref: cause, U: l.U, Dof: l.Dof})
-	id, err := n.g.Apply(sum(), [][]gum.ID{{n.g.Leaf(exact), c}})
-	if err != nil {
-		panic("compute: " + err.Error())
-	}
-	return id
-}
-
-func sum() *gum.Relation { r, _ := Find("sum"); return r }
-
-func (n *runner) result(id gum.ID) (Result, error) {
-	r, dim := n.r, n.r.Out.Dim
-	if dim == unit.None {
-		dim = n.dim
-	}
-	name := n.out
-	if name == "" {
-		name = usual(dim, n.first)
-	}
-	d, written, ok := unit.Of(name)
-	if !ok || d != dim {
-		return Result{}, fault.New(fault.Invalid, "file.wrong-unit", "found", name, "expected", strings.Join(unit.Names(dim), ", ")).In("unit")
-	}
-	res := Result{Name: r.Name, Equation: r.Equation, Source: r.Source, Unit: written, Dof: "∞", Budget: []Cause{}}
-	y, u := unit.FromSI(n.g.Value(id), written), unit.FromSI(n.g.U(id), written)
-	res.Value, res.U = digits(y, u)
-	if dof := n.g.Dof(id); !math.IsInf(dof, 1) {
-		res.Dof = strconv.FormatFloat(dof, 'f', 2, 64)
-	}
-	for _, s := range n.g.Budget(id) {
-		res.Budget = append(res.Budget, Cause{Symbol: s.Ref, Part: strconv.FormatFloat(100*s.Part, 'f', 1, 64)})
-	}
-	return res, nil
-}
-
-// usual is the unit of a result nobody chose: that of the input where it fits,
-// else the first of its kind.
-func usual(d unit.Dim, first string) string {
-	if fd, _, ok := unit.Of(first); ok && fd == d {
-		return first
-	}
-	if d == unit.Volume {
-		return "cm³"
-	}
-	if d == unit.Speed {
-		return "m/s"
-	}
-	return unit.Names(d)[0]
-}
-
 // digits writes a value to the second digit of its doubt, or to ten significant
 // digits where there is none.
 func digits(y, u float64) (string, string) {
@@ -267,38 +183,4 @@ func digits(y, u float64) (string, string) {
 	n := 1 - int(math.Floor(math.Log10(u)))
 	n = min(max(n, 0), 15)
 	return strconv.FormatFloat(y, 'f', n, 64), strconv.FormatFloat(u, 'f', n, 64)
-}
-
-// Schema is the JSON Schema of a relation's input and output.
-func Schema(r *gum.Relation) []byte {
-	value := map[string]any{"oneOf": []any{
-		map[string]any{"type": "string", "description": "a decimal number, a space and a unit"},
-		map[string]any{"type": "object", "additionalProperties": false, "required": []string{"value"}, "properties": map[string]any{
-			"value": map[string]any{"type": "string"},
-			"u":     map[string]any{"type": "string", "description": "standard uncertainty; unit of the value unless it names its own"},
-			"dof":   map[string]any{"type": "string", "description": "degrees of freedom; left out for infinite"},
-			"cause": map[string]any{"type": "string", "description": "values that name the same cause and doubt share it"}}}}}
-	props, required := map[string]any{"unit": map[string]any{"type": "string", "description": "unit wanted for the result"}}, []string{}
-	for _, s := range r.In {
-		what := s.Letter + ": " + kindOf(s.Dim)
-		if d := unit.Names(s.Dim); len(d) > 0 {
-			what += " in " + strings.Join(d, ", ")
-		}
-		p := map[string]any{"description": what, "$ref": "#/$defs/value"}
-		if s.Many {
-			p = map[string]any{"description": what, "type": "array", "minItems": max(1, s.Least), "items": map[string]any{"$ref": "#/$defs/value"}}
-		}
-		props[s.Name] = p
-		required = append(required, s.Name)
-	}
-	text := map[string]any{"type": "string"}
-	out := map[string]any{"type": "object", "properties": map[string]any{"name": text, "equation": text, "source": text, "value": text,
-		"unit": text, "u": text, "dof": text, "budget": map[string]any{"type": "array"}}}
-	b, err := json.MarshalIndent(map[string]any{"$schema": "https://json-schema.org/draft/2020-12/schema", "title": r.Name + ": " + r.Equation,
-		"type": "object", "additionalProperties": false, "required": required, "properties": props,
-		"$defs": map[string]any{"value": value, "output": out}}, "", "  ")
-	if err != nil {
-		panic("compute: schema: " + err.Error())
-	}
-	return append(b, '\n')
 }

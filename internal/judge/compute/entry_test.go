@@ -1,0 +1,140 @@
+package compute
+
+import (
+	"bytes"
+	"encoding/json"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/santhosh-tekuri/jsonschema/v6"
+
+	"fettle/internal/base/fault"
+)
+
+func compiled(t *testing.T, name string, schema []byte) *jsonschema.Schema {
+	t.Helper()
+	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(schema))
+	if err != nil {
+		t.Fatal(name, err)
+	}
+	c := jsonschema.NewCompiler()
+	if err := c.AddResource("mem:///"+name, doc); err != nil {
+		t.Fatal(name, err)
+	}
+	s, err := c.Compile("mem:///" + name)
+	if err != nil {
+		t.Fatal(name, err)
+	}
+	return s
+}
+
+// Law: every computation has a name of its own, a source that is declared, a
+// sentence, and an example that its schema takes and that it can be run on; its
+// answer is what the schema says under output.
+func TestLawEntries(t *testing.T) {
+	sources, err := os.ReadFile("../../../data/sources.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	words, err := os.ReadFile("../../../data/words/en.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := map[string]bool{}
+	for _, e := range Entries() {
+		if seen[e.Name] {
+			t.Errorf("%s twice", e.Name)
+		}
+		seen[e.Name] = true
+		if !strings.Contains(string(sources), "{id: "+string(e.Source)+",") {
+			t.Errorf("%s: source %q is not declared", e.Name, e.Source)
+		}
+		if e.What != "" && !strings.Contains(string(words), "\n"+e.What+": ") || e.What == "" && e.Equation == "" {
+			t.Errorf("%s: no sentence %q", e.Name, e.What)
+		}
+		example := e.Example()
+		schema := e.Schema()
+		doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(example))
+		if err != nil {
+			t.Errorf("%s: example: %v", e.Name, err)
+			continue
+		}
+		if err := compiled(t, e.Name, schema).Validate(doc); err != nil {
+			t.Errorf("%s: example against schema: %v", e.Name, err)
+		}
+		a, err := e.Run(example)
+		if err != nil {
+			t.Errorf("%s: %v", e.Name, err)
+			continue
+		}
+		text, err := json.Marshal(a)
+		if err != nil {
+			t.Fatal(e.Name, err)
+		}
+		if strings.Contains(string(text), "NaN") || len(a.figures()) == 0 {
+			t.Errorf("%s: %s", e.Name, text)
+		}
+		var whole struct {
+			Defs struct{ Output json.RawMessage } `json:"$defs"`
+		}
+		if err := json.Unmarshal(schema, &whole); err != nil {
+			t.Fatal(err)
+		}
+		back, _ := jsonschema.UnmarshalJSON(bytes.NewReader(text))
+		if err := compiled(t, e.Name+"-output", whole.Defs.Output).Validate(back); err != nil {
+			t.Errorf("%s: answer against schema: %v", e.Name, err)
+		}
+	}
+}
+
+// Law: a member that nothing takes, one that is left out, a unit of another
+// kind, and a number without quotes are each an error that names the member,
+// with its place, in every computation.
+func TestLawMistakesAreNamed(t *testing.T) {
+	for _, e := range Entries() {
+		var in map[string]any
+		if err := json.Unmarshal(e.Example(), &in); err != nil {
+			t.Fatal(e.Name, err)
+		}
+		try := func(change func(m map[string]any), name string) {
+			t.Helper()
+			m := map[string]any{}
+			for k, v := range in {
+				m[k] = v
+			}
+			change(m)
+			text, _ := json.MarshalIndent(m, "", " ")
+			_, err := e.Run(text)
+			if err == nil {
+				t.Errorf("%s: %s was let pass: %s", e.Name, name, text)
+				return
+			}
+			for _, f := range fault.All(err) {
+				if f.Code != fault.Invalid || f.Line < 1 && f.Key != "compute.no-value" {
+					t.Errorf("%s: %s: %v at %d:%d", e.Name, name, f, f.Line, f.Col)
+				}
+				if strings.Contains(f.Error(), name) || strings.Contains(f.Path, name) {
+					return
+				}
+			}
+			t.Errorf("%s: no fault names %s: %v", e.Name, name, err)
+		}
+		try(func(m map[string]any) { m["nonesuch"] = "1 mm" }, "nonesuch")
+		try(func(m map[string]any) { m["unit"] = "furlong" }, "furlong")
+		for _, required := range requiredOf(t, e) {
+			try(func(m map[string]any) { delete(m, required) }, required)
+			try(func(m map[string]any) { m[required] = map[string]any{"value": 3.5} }, required)
+			try(func(m map[string]any) { m[required] = nil }, required)
+		}
+	}
+}
+
+func requiredOf(t *testing.T, e Entry) []string {
+	t.Helper()
+	var s struct{ Required []string }
+	if err := json.Unmarshal(e.Schema(), &s); err != nil {
+		t.Fatal(err)
+	}
+	return s.Required
+}
