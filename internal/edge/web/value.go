@@ -170,7 +170,11 @@ func (s *site) fields(rd view.Reader, err error) (map[string][]string, error) {
 		default:
 			field = ""
 		}
-		out[field] = append(out[field], rd.Book.Fault(f))
+		say := rd.Book.Fault(f)
+		if f.Line > 0 {
+			say = f.File + ":" + strconv.Itoa(f.Line) + ": " + say
+		}
+		out[field] = append(out[field], say)
 	}
 	return out, nil
 }

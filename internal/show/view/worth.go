@@ -92,8 +92,8 @@ func (c *Case) shared(r Reader, v *assess.Value, w *Worth) {
 }
 
 func plus(s string) string {
-	if s == "" || s[0] == '-' || s == "0" {
-		return s
+	if strings.Trim(s, "0.") == "" || s[0] == '-' {
+		return s // nothing, nought, below it
 	}
 	return "+" + s
 }
