@@ -79,10 +79,23 @@ func (m FlatMap) Draw(c Canvas, at Point, w, h float64) {
 			plateText(c, p, Text{S: k.Label, Anchor: Middle, Base: CapMiddle, Ink: InkAccent})
 		}
 	}
+	most := m.radius(place)
 	for _, s := range m.Spots {
 		p := place(Pt(s.X, s.Y))
-		m.spot(c, p, s, p.Y > at.Y+h/2+1)
+		m.spot(c, p, s, most, p.Y > at.Y+h/2+1)
 	}
+}
+
+// radius is that of the largest circle: smaller where spots stand close.
+func (m FlatMap) radius(place func(Point) Point) float64 {
+	near := math.Inf(1)
+	for i, a := range m.Spots {
+		for _, b := range m.Spots[:i] {
+			p, q := place(Pt(a.X, a.Y)), place(Pt(b.X, b.Y))
+			near = min(near, math.Hypot(p.X-q.X, p.Y-q.Y))
+		}
+	}
+	return min(spotRadius, 0.16*near)
 }
 
 // labelPlace is the place of a line that is farthest from holes' insides, spots
@@ -109,11 +122,11 @@ func (m FlatMap) labelPlace(k Contour, place func(Point) Point, scale float64, t
 
 // spot draws the circle with its figure on the side of the face's middle, so
 // that no outline strikes through a minus sign.
-func (m FlatMap) spot(c Canvas, at Point, s Spot, low bool) {
+func (m FlatMap) spot(c Canvas, at Point, s Spot, most float64, low bool) {
 	ink := markInk(s.Verdict)
 	r := 0.0
 	if m.Full > 0 {
-		r = spotRadius * math.Sqrt(min(1, math.Abs(s.Height)/m.Full))
+		r = most * math.Sqrt(min(1, math.Abs(s.Height)/m.Full))
 	}
 	if s.Height > 0 {
 		c.Circle(at, max(r, 1.5), Style{Fill: ink})

@@ -20,6 +20,7 @@ type figure struct {
 	component string
 	narrow    bool // stands beside others of its kind
 	draw      func(c plot.Canvas, at plot.Point, w, h float64)
+	high      float64 // in a column; 0 takes the usual height
 }
 
 // drawer finds what can be plotted in a family's own words: it knows relations

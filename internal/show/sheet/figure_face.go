@@ -26,7 +26,7 @@ func (d drawer) over(ch *family.Characteristic) []figure {
 			plan.Contours[k].Label = clean(plan.Contours[k].Label)
 		}
 		pl := &d.c.Layout.Places[i]
-		out = append(out, figure{name: fileName("face", pl.ID), title: d.titled(pl) + ", " + m.Unit, component: ch.Component(),
+		out = append(out, figure{name: fileName("face", pl.ID), title: d.titled(pl) + ", " + m.Unit, component: ch.Component(), high: 150,
 			draw: func(c plot.Canvas, at plot.Point, w, h float64) { plan.Draw(c, at, w, h) }})
 	}
 	return out

@@ -116,7 +116,7 @@ const small = 0.8
 // plots sets figures: narrow ones side by side under one title.
 func (b *book) plots(all []figure) {
 	for i := 0; i < len(all); {
-		n, h := 1, 116.0
+		n, h := 1, max(116.0, all[i].high)
 		if all[i].narrow {
 			h = 142
 			for n < 3 && i+n < len(all) && all[i+n].narrow {

@@ -102,7 +102,7 @@ func (c *Case) FacePlan(r Reader, m *assess.FaceMap) plot.FlatMap {
 		out.Full = max(out.Full, math.Abs(q.Height))
 		out.Spots = append(out.Spots, plot.Spot{X: q.X, Y: q.Y, Height: q.Height, Figure: plain(r.Num(q.Text)), Marked: i == m.High || i == m.Low})
 	}
-	edge := (y1 - y0) * 0.12
+	edge := (y1 - y0) * 0.16
 	out.Outline = []plot.Point{plot.Pt(x0-edge, y0-edge), plot.Pt(x1+edge, y0-edge), plot.Pt(x1+edge, y1+edge), plot.Pt(x0-edge, y1+edge)}
 	if given := p.In[1].Given; len(given) > 0 && strings.HasPrefix(given[0].Ref, "face/") {
 		out.Holes = c.bores(p)
