@@ -69,6 +69,8 @@ func Plan() Lattice {
 			{"know/library", "know/*", "the library puts the knowledge of a shop together"},
 			{"know/*", "know/file", "one strict reader for every kind of knowledge file"},
 			{"know/*", "know/words", "knowledge carries its texts in several languages"},
+			{"know/family", "know/source", "a family may bring sources of its own"},
+			{"know/revise", "know/*", "a revision is of a family, with its sources"},
 			{"facts/*", "facts/entry", "a job and a shop are replays of entries"},
 			{"facts/readings", "facts/*", "a sheet of readings becomes entries of a job and of a shop"},
 			{"judge/gauge", "judge/assess", "what leaned on a gauge is found in an assessment"},

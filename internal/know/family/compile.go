@@ -88,6 +88,7 @@ func (c *compiler) run() *Layout {
 		return nil
 	}
 	c.l = &Layout{Family: c.f, Dims: c.f.Dims(), byID: map[string]int{}, byChar: map[string][]int{}, parts: map[string]*Component{}}
+	c.sources()
 	c.dimensions()
 	c.components()
 	chars := c.characteristics()
@@ -227,6 +228,19 @@ func lengths(a, b unit.Quantity) bool { return a.Dim == unit.Length && b.Dim == 
 func (c *compiler) knows(path, name string, set map[string]bool, key string) {
 	if set != nil && !set[name] {
 		c.say(path, key, "found", name)
+	}
+}
+
+// sources checks the family's own sources: none may stand for one that
+// sources.yaml has.
+func (c *compiler) sources() {
+	seen := map[string]bool{}
+	for i := range c.f.Sources {
+		id := string(c.f.Sources[i].ID)
+		if seen[id] || c.known.Sources[id] {
+			c.say(fmt.Sprintf("sources[%d].id", i), "family.duplicate", "found", id)
+		}
+		seen[id] = true
 	}
 }
 

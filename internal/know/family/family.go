@@ -7,6 +7,7 @@ package family
 import (
 	"fettle/internal/base/cite"
 	"fettle/internal/base/unit"
+	"fettle/internal/know/source"
 	"fettle/internal/know/words"
 )
 
@@ -16,6 +17,8 @@ type Family struct {
 	ID              string               `json:"id" jsonschema:"pattern=^[a-z0-9]+(-[a-z0-9]+)*$"`
 	Name            words.Text           `json:"name"`
 	Note            words.Text           `json:"note,omitempty"`
+	Revises         string               `json:"revises,omitempty" jsonschema:"pattern=^[0-9a-f]{64}$,description=digest of the version whose place this one takes"`
+	Sources         []source.Source      `json:"sources,omitempty" jsonschema:"description=where limits of this family come from beside sources.yaml"`
 	Engine          Engine               `json:"engine"`
 	Components      []Component          `json:"components" jsonschema:"minItems=1"`
 	Dimensions      map[string]Dimension `json:"dimensions,omitempty"`
@@ -217,6 +220,16 @@ type Limit struct {
 	Must   string              `json:"must,omitempty" jsonschema:"enum=pass"`
 	Source cite.Key            `json:"source"`
 	Status cite.Status         `json:"status" jsonschema:"enum=manual in hand,enum=copied table,enum=common practice,enum=from memory,enum=invented for the demo"`
+}
+
+// Source finds one of the family's own sources.
+func (f *Family) Source(key cite.Key) (source.Source, bool) {
+	for _, s := range f.Sources {
+		if s.ID == key {
+			return s, true
+		}
+	}
+	return source.Source{}, false
 }
 
 // Check is the quantity name of a yes-or-no check.

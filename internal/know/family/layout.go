@@ -51,6 +51,7 @@ type Given struct {
 // everything they lean on.
 type Layout struct {
 	Family *Family
+	Digest string // of its file and all it leans on; "" until a library keeps it
 	Dims   map[string]*Dim
 	Places []Place
 	Order  []int // indices of Places, inputs before what leans on them

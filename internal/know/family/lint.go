@@ -81,7 +81,9 @@ func (c *compiler) limits(path string, ch *Characteristic) {
 	dim := ch.Dim()
 	for k := range ch.Limits {
 		lim, at := &ch.Limits[k], fmt.Sprintf("%s.limits[%d]", path, k)
-		c.knows(at+".source", string(lim.Source), c.known.Sources, "family.unknown-source")
+		if _, own := c.f.Source(lim.Source); !own {
+			c.knows(at+".source", string(lim.Source), c.known.Sources, "family.unknown-source")
+		}
 		if ch.Quantity == Check {
 			if lim.Must == "" || !lim.Min.IsZero() || !lim.Max.IsZero() {
 				c.say(at, "family.check-limit")

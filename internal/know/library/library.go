@@ -4,7 +4,6 @@ package library
 
 import (
 	"crypto/sha256"
-	"encoding/hex"
 	"sort"
 	"strings"
 
@@ -36,7 +35,8 @@ type Library struct {
 	Plan        []PlanRow
 	Words       map[string]*words.Book
 	Families    map[string]*family.Layout
-	Digests     map[string]string // of each family: its file and all it leans on
+	Digests     map[string]string  // of each family: its file and all it leans on
+	versions    map[string]version // by digest: every family this library was given
 	known       family.Known
 	validator   *jsonschema.Schema
 	shared      []byte
@@ -79,7 +79,8 @@ func (r *Reading) English() (*words.Book, fault.List) { return r.english() }
 func (r *Reading) Library(relations family.Relations) (*Library, fault.List) {
 	l := &Library{Sources: map[string]source.Source{}, Materials: map[string]material.Material{},
 		Instruments: map[string]instrument.Instrument{}, Conditions: map[string]instrument.Condition{},
-		Findings: map[string]finding.Finding{}, Families: map[string]*family.Layout{}, Digests: map[string]string{}}
+		Findings: map[string]finding.Finding{}, Families: map[string]*family.Layout{}, Digests: map[string]string{},
+		versions: map[string]version{}}
 	var faults fault.List
 	l.Words, faults = r.books()
 	src, doc, fl := r.sources()
@@ -129,16 +130,11 @@ func (l *Library) Family(name string, text []byte) (*family.Layout, fault.List) 
 
 // Keep lays out a family file that was opened before and keeps it under its id.
 func (l *Library) Keep(d *family.Draft) (*family.Layout, fault.List) {
-	lay, faults := d.Layout(l.known)
-	if len(faults) > 0 {
-		return nil, faults
+	lay, faults := l.layout(d)
+	if len(faults) == 0 {
+		l.hold(lay, d.Text)
 	}
-	h := sha256.New()
-	h.Write(d.Text)
-	h.Write(l.shared)
-	l.Families[lay.Family.ID] = lay
-	l.Digests[lay.Family.ID] = hex.EncodeToString(h.Sum(nil))
-	return lay, nil
+	return lay, faults
 }
 
 // AllFamilies parses every file of the folder family.

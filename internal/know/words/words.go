@@ -157,5 +157,12 @@ func (b *Book) Args(key string, args map[string]string) string {
 	return b.Say(key, pairs...)
 }
 
-// Fault says what went wrong in one sentence, without its place.
-func (b *Book) Fault(f *fault.Fault) string { return b.Args(f.Key, f.Args) }
+// Fault says what went wrong in one sentence, without its place, and what may have
+// been meant where a fault knows.
+func (b *Book) Fault(f *fault.Fault) string {
+	s := b.Args(f.Key, f.Args)
+	if p := f.Args["perhaps"]; p != "" {
+		s += b.Say("fault.perhaps", "perhaps", p)
+	}
+	return s
+}
