@@ -29,6 +29,8 @@ type Store struct {
 	clock  func() time.Time
 	people *os.Root
 	files  *os.Root
+	drafts *os.Root
+	family *os.Root
 	lock   *os.File
 	texts  prepared
 	halt   atomic.Pointer[fault.Fault]
@@ -53,6 +55,11 @@ func (s *Store) open(ctx context.Context, dir string) (err error) {
 	if err == nil {
 		err = os.MkdirAll(filepath.Join(dir, filesDir), 0o700)
 	}
+	for _, d := range []string{draftsDir, filepath.Join(familyDir, wasDir)} {
+		if err == nil {
+			err = os.MkdirAll(filepath.Join(dir, d), 0o700)
+		}
+	}
 	if err != nil {
 		return broken("store.open", err, "dir", dir)
 	}
@@ -63,6 +70,12 @@ func (s *Store) open(ctx context.Context, dir string) (err error) {
 		return broken("store.open", err, "dir", dir)
 	}
 	if s.files, err = os.OpenRoot(filepath.Join(dir, filesDir)); err != nil {
+		return broken("store.open", err, "dir", dir)
+	}
+	if s.drafts, err = os.OpenRoot(filepath.Join(dir, draftsDir)); err != nil {
+		return broken("store.open", err, "dir", dir)
+	}
+	if s.family, err = os.OpenRoot(filepath.Join(dir, familyDir)); err != nil {
 		return broken("store.open", err, "dir", dir)
 	}
 	// Locks of the open file, not of the process: a stray open and close of the
@@ -116,6 +129,11 @@ func (s *Store) Close() error {
 	}
 	if s.files != nil {
 		errs = append(errs, s.files.Close())
+	}
+	for _, r := range []*os.Root{s.drafts, s.family} {
+		if r != nil {
+			errs = append(errs, r.Close())
+		}
 	}
 	if s.lock != nil {
 		errs = append(errs, s.lock.Close())
