@@ -99,7 +99,7 @@ func (r Reader) Gauges(list []Known) Gauges {
 const shownPoints = 3
 
 func (r Reader) gaugeRow(g *Known) GaugeRow {
-	row := GaugeRow{Link: Link{Href: GaugeHref(g.Gauge), Text: g.Gauge}, Type: r.kind(g), Serial: g.Serial, Late: g.Overdue, Date: "–"}
+	row := GaugeRow{Link: Link{Href: GaugeHref(g.Gauge), Text: g.Gauge}, Type: r.kind(g), Serial: g.Serial, Late: g.Overdue}
 	c := g.Calibration
 	if c == nil {
 		row.Due = r.T("page.gauge.none")
