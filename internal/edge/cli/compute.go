@@ -86,15 +86,16 @@ func (c *computeCmd) show(s *shell, e compute.Entry, answer compute.Answer) {
 }
 
 func (c *computeCmd) result(s *shell, e compute.Entry, r compute.Result) {
-	fmt.Fprintln(s.Out, s.book.Say("cli.computed", "letter", e.Letter, "value", r.Value, "unit", r.Unit, "u", r.U, "dof", r.Dof))
+	fmt.Fprintln(s.Out, s.book.Say("cli.computed", "letter", e.Letter, "value", r.Value, "unit", r.Unit, "u", r.U, "dof", compute.Short(r.Dof)))
 	if v := r.Coverage; v != nil {
-		fmt.Fprintln(s.Out, s.book.Say("cli.computed-coverage", "expanded", v.Expanded, "p", v.P, "k", v.K, "law", v.Law, "dof", v.Dof))
+		fmt.Fprintln(s.Out, s.book.Say("cli.computed-coverage", "expanded", compute.Short(v.Expanded), "p", v.P, "k", compute.Short(v.K),
+			"law", v.Law, "dof", compute.Short(v.Dof)))
 	}
 	if v := r.Second; v != nil {
-		fmt.Fprintln(s.Out, s.book.Say("cli.computed-second", "u", v.U, "shift", v.Shift))
+		fmt.Fprintln(s.Out, s.book.Say("cli.computed-second", "u", compute.Short(v.U), "shift", compute.Short(v.Shift)))
 	}
 	if v := r.Draws; v != nil {
-		fmt.Fprintln(s.Out, s.book.Say("cli.computed-draws", "draws", strconv.Itoa(v.Draws), "mean", v.Mean, "deviation", v.Deviation, "p", v.P,
+		fmt.Fprintln(s.Out, s.book.Say("cli.computed-draws", "draws", strconv.Itoa(v.Draws), "mean", v.Mean, "deviation", compute.Short(v.Deviation), "p", v.P,
 			"low", v.Low, "high", v.High, "shortlow", v.ShortLow, "shorthigh", v.ShortHigh))
 	}
 	fmt.Fprintln(s.Out, e.Equation)

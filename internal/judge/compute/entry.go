@@ -102,8 +102,8 @@ func generalExample(name string) string {
 		return `{"terms": [{"name": "voltage", "value": "4.9990 V", "u": "0.0032 V"}, {"name": "current", "power": "-1", "value": "19.6610 mA", "u": "0.0095 mA"}],
  "correlation": {"of": ["voltage", "current"], "r": [["1", "-0.36"], ["-0.36", "1"]]}, "unit": "Ω"}`
 	}
-	return `{"values": {"bore": {"readings": ["84.006 mm", "84.008 mm", "84.007 mm"], "doubts": [{"cause": "gauge", "u": "1.5 µm"}]},
-   "piston": {"value": "83.952 mm", "u": "1 µm", "doubts": [{"cause": "gauge", "u": "1.5 µm"}]}, "expansion": {"low": "19 1e-6/K", "high": "21 1e-6/K"}, "warming": "150 °C"},
+	return `{"values": {"bore": {"readings": ["84.006 mm", "84.008 mm", "84.007 mm", "84.007 mm"], "doubts": [{"cause": "gauge", "u": "1.5 µm"}]},
+   "piston": {"value": "83.952 mm", "u": "1 µm", "doubts": [{"cause": "gauge", "u": "1.5 µm"}]}, "expansion": {"low": "19 1e-6/K", "high": "21 1e-6/K"}, "warming": "20 °C"},
  "steps": [{"name": "cold", "relation": "clearance", "hole": {"of": "bore"}, "shaft": {"of": "piston"}},
   {"name": "growth", "relation": "product", "unit": "mm", "terms": [{"of": "piston"}, {"of": "expansion"}, {"of": "warming"}]},
   {"name": "left", "relation": "difference", "a": {"of": "cold"}, "b": {"of": "growth"}}],

@@ -22,7 +22,7 @@ func Find(name string) (*gum.Relation, bool) {
 // All lists every relation, by subject.
 func All() []*gum.Relation {
 	var out []*gum.Relation
-	for _, part := range [][]*gum.Relation{plain(), diameters(), bearings(), chamber(), faces(), drive(), loads(), gauging()} {
+	for _, part := range [][]*gum.Relation{plain(), angles(), diameters(), bearings(), chamber(), faces(), drive(), loads(), gauging()} {
 		out = append(out, part...)
 	}
 	return out

@@ -138,6 +138,9 @@ func harmonics(c *call) error {
 	c.measure("mean", unit.Length, mean)
 	var amplitude, phase []float64
 	for _, h := range all {
+		if h.Amplitude < 1e-14*math.Abs(mean) {
+			h.Amplitude, h.Phase = 0, 0 // what rounding leaves
+		}
 		amplitude, phase = append(amplitude, h.Amplitude), append(phase, h.Phase)
 	}
 	c.measures("amplitudes", unit.Length, amplitude)

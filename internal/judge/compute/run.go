@@ -108,6 +108,9 @@ func (b *budget) result(m model, n node, a asked) (Result, error) {
 	}
 	if m.relation == nil && m.name != "linear" || m.relation != nil && !m.relation.Linear {
 		s := b.g.SecondOrder(n.id)
+		if math.Abs(s.Shift) < 1e-12*math.Max(s.U, math.Abs(y)) {
+			s.Shift = 0 // what rounding leaves
+		}
 		res.Second = &Second{U: n.write(s.U), Shift: n.write(s.Shift), Curved: s.Curved}
 		if s.Curved {
 			res.Notes = append(res.Notes, "compute.note.curved")
@@ -137,6 +140,9 @@ func (b *budget) shares(n node, u float64) []Cause {
 		if l.joint || strings.HasPrefix(s.Key, "joint:") {
 			joint += s.Part
 			continue
+		}
+		if s.Part < 1e-24 {
+			s.Sensitivity = 0 // what rounding leaves
 		}
 		c := Cause{Symbol: s.Ref, Distribution: l.distribution, Contribution: n.write(math.Abs(s.Sensitivity) * s.U), Part: write(s.Part)}
 		if l.cause == "" && l.scale.factor > 0 {

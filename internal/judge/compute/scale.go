@@ -89,7 +89,7 @@ type amount struct {
 
 // further are units that only products of units are made of.
 func further() []scale {
-	return []scale{{"K", 1, unit.None, powers{3: 1}}, {"rad", 1, unit.None, powers{}}, {"mrad", 1e-3, unit.None, powers{}},
+	return []scale{{"K", 1, unit.None, powers{3: 1}}, {"rad", 1, unit.Angle, powers{}}, {"mrad", 1e-3, unit.Angle, powers{}},
 		{"V", 1, unit.None, powers{2, 1, -3, 0, -1}}, {"mV", 1e-3, unit.None, powers{2, 1, -3, 0, -1}},
 		{"A", 1, unit.None, powers{4: 1}}, {"mA", 1e-3, unit.None, powers{4: 1}},
 		{"J", 1, unit.None, powers{2, 1, -2}}, {"W", 1, unit.None, powers{2, 1, -3}}}
@@ -100,6 +100,11 @@ func further() []scale {
 func scaleOf(text string) (scale, bool) {
 	if d, name, ok := unit.Of(text); ok {
 		return scale{name, unit.ToSI(1, name), d, powersOf(d)}, true
+	}
+	for _, c := range further() {
+		if c.name == text {
+			return c, true
+		}
 	}
 	out, sign := scale{name: text, factor: 1}, 1.0
 	for rest := text; ; {
@@ -212,4 +217,18 @@ func plainDigits(x float64) string {
 		return "0"
 	}
 	return s
+}
+
+// Short is a written figure with five significant digits, for people.
+func Short(figure string) string {
+	number, name, _ := strings.Cut(figure, " ")
+	x, err := strconv.ParseFloat(number, 64)
+	if err != nil {
+		return figure
+	}
+	short := strconv.FormatFloat(x, 'g', 5, 64)
+	if y, _ := strconv.ParseFloat(short, 64); math.Abs(y) >= 1e-4 && math.Abs(y) < 1e15 {
+		short = strconv.FormatFloat(y, 'f', -1, 64)
+	}
+	return strings.TrimSpace(short + " " + name)
 }
