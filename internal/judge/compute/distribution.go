@@ -21,7 +21,7 @@ func doubts() []procedure {
 			example: `{"p": "95 %", "dof": "16"}`},
 		{name: "effective-dof", source: "gum-2008", run: effectiveDof,
 			fields: []field{{name: "u", extent: aList, need: true, least: 1, what: "components of the standard uncertainty, in the unit of the result"},
-				{name: "dof", extent: aList, dim: unit.Number, need: true, least: 1, what: "degrees of freedom of each; 0 for infinite"}},
+				{name: "dof", extent: aList, as: "u", dim: unit.Number, need: true, least: 1, what: "degrees of freedom of each; 0 for infinite"}},
 			example: `{"u": ["25 nm", "9.7 nm", "2.9 nm", "16.6 nm"], "dof": ["18", "25.6", "50", "2"]}`},
 		{name: "joint-readings", source: "gum-2008", run: joint,
 			fields:  []field{{name: "rows", extent: aTable, mixed: true, need: true, least: 2, what: "what each reading gave for every value; a column has one kind, columns may differ"}},

@@ -13,7 +13,7 @@ const faceExample = `{"points": [["0 mm", "0 mm", "0.000 mm"], ["200 mm", "0 mm"
 // flats are the procedures of faces and lines.
 func flats() []procedure {
 	profile := []field{{name: "x", extent: aList, dim: unit.Length, need: true, least: 3, what: "places along the line"},
-		{name: "z", extent: aList, dim: unit.Length, need: true, least: 3, what: "height at each"},
+		{name: "z", extent: aList, dim: unit.Length, as: "x", need: true, least: 3, what: "height at each"},
 		{name: "u", dim: unit.Length, what: "standard uncertainty of each height, independent"}}
 	const profileExample = `{"x": ["0 mm", "100 mm", "200 mm", "300 mm", "400 mm"], "z": ["0.000 mm", "0.012 mm", "0.020 mm", "0.014 mm", "0.004 mm"], "unit": "µm"}`
 	plane := func(name string, fit func([]form.Point3) (form.Plane, form.Zone, error)) procedure {

@@ -57,6 +57,7 @@ type field struct {
 	words  []string // of a word, the first is the default
 	row    []column // of a table; none for rows of any length
 	mixed  bool     // each column of such a table has a kind of its own
+	as     string   // the list that has as many values
 }
 
 // column of a table.
@@ -153,6 +154,10 @@ func (p *procedure) compute(input []byte) (Outcome, error) {
 	}
 	for _, f := range p.fields {
 		c.read(f)
+		if c.has(f.name) && f.as != "" && len(c.lists[f.name]) != len(c.lists[f.as]) && len(c.faults) == 0 {
+			c.on(t.where(f.name), f.name).say("compute.paired", "symbol", f.name, "found", strconv.Itoa(len(c.lists[f.name])),
+				"other", f.as, "expected", strconv.Itoa(len(c.lists[f.as])))
+		}
 	}
 	if u := t.get("unit"); u != nil {
 		s, ok := scaleOf(u.text)

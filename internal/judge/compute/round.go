@@ -17,7 +17,7 @@ func circleFields() []field {
 	return []field{
 		{name: "points", extent: aTable, most: mostRound, row: []column{{"x", unit.Length, false}, {"y", unit.Length, false}}, what: "places of the points"},
 		{name: "angles", extent: aList, dim: unit.Angle, most: mostRound, what: "directions, in the place of points"},
-		{name: "radii", extent: aList, dim: unit.Length, most: mostRound, what: "radius in each direction"},
+		{name: "radii", extent: aList, as: "angles", dim: unit.Length, most: mostRound, what: "radius in each direction"},
 		{name: "u", dim: unit.Length, what: "standard uncertainty of each radius, independent"},
 	}
 }
@@ -59,7 +59,7 @@ const cylinderExample = `{"points": [["40.004 mm", "0 mm", "0 mm"], ["0 mm", "40
 
 func turn(name string, d unit.Dim) []field {
 	return []field{{name: "angles", extent: aList, dim: unit.Angle, need: true, least: 3, what: "directions"},
-		{name: name, extent: aList, dim: d, need: true, least: 3, what: "the value in each direction"}}
+		{name: name, extent: aList, dim: d, as: "angles", need: true, least: 3, what: "the value in each direction"}}
 }
 
 func solid() []field {

@@ -94,6 +94,9 @@ func (b *budget) last(t *tree, n node) (node, bool) {
 
 func (b *budget) result(m model, n node, a asked) (Result, error) {
 	y, u := b.g.Value(n.id), b.g.U(n.id)
+	if math.IsNaN(u) || math.IsInf(u, 0) {
+		return Result{}, fault.New(fault.Invalid, "compute.no-value", "error", "its standard uncertainty is beyond all numbers")
+	}
 	res := Result{Name: m.name, Equation: m.equation, Source: m.source, Unit: n.name, Dof: digitsOf(b.g.Dof(n.id)),
 		Full: Full{n.write(y), n.write(u)}, Budget: b.shares(n, u)}
 	res.Value, res.U = digits(y/n.factor, u/n.factor)
