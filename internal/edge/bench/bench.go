@@ -6,6 +6,7 @@ package bench
 import (
 	"context"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"fettle/internal/base/fault"
@@ -22,7 +23,9 @@ import (
 type Bench struct {
 	store   *store.Store
 	states  *store.States
-	library *library.Library
+	library *library.Library                // what it began with: instruments, conditions, sources, words stay
+	held    atomic.Pointer[library.Library] // the same with the families that hold now
+	adopt   sync.Mutex                      // held by whoever takes up a family
 	clock   func() time.Time
 
 	mu    sync.Mutex // guards the rest
@@ -36,24 +39,30 @@ type Bench struct {
 
 // New puts a bench before a store. All writes to the store must go through it.
 func New(s *store.Store, lib *library.Library, clock func() time.Time) *Bench {
-	return &Bench{store: s, states: store.NewStates(s), library: lib, clock: clock, slots: map[string]*slot{}, most: mostJudged}
+	b := &Bench{store: s, states: store.NewStates(s), library: lib, clock: clock, slots: map[string]*slot{}, most: mostJudged}
+	b.held.Store(lib)
+	return b
 }
 
-// Library is the knowledge that everything is judged by.
-func (b *Bench) Library() *library.Library { return b.library }
+// Library is the knowledge that holds now. A job is judged by the version of
+// its family that it is pinned to.
+func (b *Bench) Library() *library.Library { return b.held.Load() }
 
 // Judged is one job with all that follows from its facts. It never changes.
 type Judged struct {
 	Assessment *assess.Assessment
-	Layout     *family.Layout
+	Layout     *family.Layout // the version it is judged by
+	Newest     *family.Layout // the version that holds now
 	Job        *job.State
 	Shop       *shop.State
 }
 
 // Mark tells two judgements apart: what they know and what they know it by.
 func (j *Judged) Mark() string {
-	return j.Job.Head.Short() + "-" + j.Shop.Head.Short() + "-" + j.Assessment.Digest[:min(12, len(j.Assessment.Digest))]
+	return j.Job.Head.Short() + "-" + j.Shop.Head.Short() + "-" + short(j.Layout.Digest) + "-" + short(j.Newest.Digest)
 }
+
+func short(digest string) string { return digest[:min(12, len(digest))] }
 
 // mostJudged is how many judged jobs stay in memory, some 5 MB each.
 const mostJudged = 128
@@ -67,10 +76,11 @@ type slot struct {
 	used int64
 }
 
-func (s *slot) load(head entry.Hash) *Judged {
+// load is the judgement if it knows the shop as it is and the family that holds.
+func (s *slot) load(head entry.Hash, lib *library.Library) *Judged {
 	s.seen.RLock()
 	defer s.seen.RUnlock()
-	if s.now != nil && s.now.Shop.Head == head {
+	if s.now != nil && s.now.Shop.Head == head && s.now.Newest == newest(lib, s.now.Job) {
 		return s.now
 	}
 	return nil
@@ -150,12 +160,12 @@ func (b *Bench) Judge(ctx context.Context, id string) (*Judged, error) {
 		return nil, err
 	}
 	s := b.slot(id)
-	if j := s.load(sh.Head); j != nil {
+	if j := s.load(sh.Head, b.Library()); j != nil {
 		return j, nil
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if j := s.load(sh.Head); j != nil {
+	if j := s.load(sh.Head, b.Library()); j != nil {
 		return j, nil
 	}
 	return b.judge(ctx, id, s)
@@ -172,17 +182,33 @@ func (b *Bench) judge(ctx context.Context, id string, s *slot) (*Judged, error) 
 		b.forget(id)
 		return nil, fault.New(fault.Missing, "bench.no-job", "found", id).Because(err)
 	}
-	l := b.library.Families[st.Family]
+	lib := b.Library()
+	l, _ := lib.Pinned(st.Family, st.Pinned)
 	if l == nil {
 		return nil, fault.New(fault.Missing, "bench.no-family", "family", st.Family)
 	}
-	a, err := assess.Evaluate(assess.Knowledge{Library: b.library, Layout: l}, assess.Facts{Job: st, Shop: sh}, assess.Plan{})
+	a, err := assess.Evaluate(assess.Knowledge{Library: lib.By(l), Layout: l}, assess.Facts{Job: st, Shop: sh}, assess.Plan{})
 	if err != nil {
 		return nil, err
 	}
-	j := &Judged{Assessment: a, Layout: l, Job: st, Shop: sh}
+	j := &Judged{Assessment: a, Layout: l, Newest: newest(lib, st), Job: st, Shop: sh}
 	s.store(j, summarise(j))
 	return j, nil
+}
+
+// newest is the version of a job's family that holds now; where none does any
+// more, the one that the job stands on.
+func newest(lib *library.Library, st *job.State) *family.Layout {
+	if l := lib.Families[st.Family]; l != nil {
+		return l
+	}
+	l, _ := lib.Pinned(st.Family, st.Pinned)
+	return l
+}
+
+// knowledge is what a job is judged by that stands on a version of a family.
+func (b *Bench) knowledge(l *family.Layout) assess.Knowledge {
+	return assess.Knowledge{Library: b.Library().By(l), Layout: l}
 }
 
 // forget drops the slot of a job that does not exist, so that asking for

@@ -19,7 +19,7 @@ func (b *Bench) reopens(ctx context.Context, sh *shop.State, id string, e entry.
 	after := sh.With([]entry.Row{{Entry: e, Seq: sh.Seq + 1}})
 	var out []Reopened
 	err := b.users(ctx, sh, id, func(j *Judged) error {
-		now, err := assess.Evaluate(assess.Knowledge{Library: b.library, Layout: j.Layout}, assess.Facts{Job: j.Job, Shop: after}, assess.Plan{})
+		now, err := assess.Evaluate(b.knowledge(j.Layout), assess.Facts{Job: j.Job, Shop: after}, assess.Plan{})
 		if err != nil {
 			return err
 		}

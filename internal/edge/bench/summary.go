@@ -8,6 +8,7 @@ import (
 	"fettle/internal/base/fault"
 	"fettle/internal/facts/entry"
 	"fettle/internal/judge/assess"
+	"fettle/internal/know/family"
 )
 
 // Summary is what a list of jobs says of one.
@@ -19,12 +20,13 @@ type Summary struct {
 	Last               int64 // writer's time of the last entry, µs
 	Problem            *fault.Fault
 	shop               entry.Hash
+	newest             *family.Layout
 }
 
 func summarise(j *Judged) *Summary {
 	a := j.Assessment
 	s := &Summary{Job: a.Job, Title: a.Title, Family: a.Family, Invented: a.Invented, Tally: a.Tally, Findings: len(a.Findings),
-		Last: j.Job.Last, shop: j.Shop.Head}
+		Last: j.Job.Last, shop: j.Shop.Head, newest: j.Newest}
 	for i := range a.Questions {
 		if a.Questions[i].Answer == "" {
 			s.Open++
@@ -47,6 +49,7 @@ func (b *Bench) Jobs(ctx context.Context) ([]Summary, error) {
 	if err != nil {
 		return nil, err
 	}
+	lib := b.Library()
 	var out []Summary
 	for _, h := range heads {
 		id, ok := strings.CutPrefix(h.Stream, entry.JobStream(""))
@@ -57,7 +60,7 @@ func (b *Bench) Jobs(ctx context.Context) ([]Summary, error) {
 		s.seen.RLock()
 		sum := s.sum
 		s.seen.RUnlock()
-		if sum == nil || sum.shop != sh.Head {
+		if sum == nil || sum.shop != sh.Head || sum.newest != lib.Families[sum.Family] {
 			j, err := b.Judge(ctx, id)
 			if err != nil {
 				sum = &Summary{Job: id, Problem: fault.All(err)[0]}

@@ -135,11 +135,11 @@ func (b *Bench) AppendShop(ctx context.Context, list []entry.Entry) error {
 
 // Open opens a job with its entries, which must be of its stream.
 func (b *Bench) Open(ctx context.Context, opened job.OpenedV1, person, device string, key entry.Key) (entry.Receipt, error) {
-	l := b.library.Families[opened.Family]
+	l := b.Library().Families[opened.Family]
 	if l == nil {
 		return entry.Receipt{}, fault.List{fault.New(fault.Missing, "bench.no-family", "family", opened.Family).In("family")}
 	}
-	opened.Digest = b.library.Digests[opened.Family]
+	opened.Digest = l.Digest
 	sh, err := b.Shop(ctx)
 	if err != nil {
 		return entry.Receipt{}, err

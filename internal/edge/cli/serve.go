@@ -65,6 +65,13 @@ func (s *shell) open(at site) error {
 		}
 	}
 	b := bench.New(st, s.lib, time.Now)
+	faults, err := b.TakeOwn()
+	if err != nil {
+		return err
+	}
+	for _, f := range faults {
+		fmt.Fprintln(s.Err, s.book.Say("cli.own-family"), s.line(f))
+	}
 	var hosts []string
 	if at.host != "" {
 		hosts = strings.Split(at.host, ",")

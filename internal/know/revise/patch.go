@@ -126,7 +126,7 @@ func (p *Patch) check() fault.List {
 		}
 		seen[c.Path] = true
 		if t.limits() {
-			out = append(out, c.labelled(t)...)
+			out = append(out, c.Labelled()...)
 		}
 		if !printable(c.Reason) {
 			say(c.Path, "revise.not-a-line")
@@ -135,9 +135,13 @@ func (p *Patch) check() fault.List {
 	return out
 }
 
-// labelled says what a changed limit lacks: a source and a review status, or a
-// reason where it is dropped.
-func (c *Change) labelled(t target) fault.List {
+// Labelled says what a changed limit lacks: a source and a review status, or a
+// reason where it is dropped. Figures and nominals need neither.
+func (c *Change) Labelled() fault.List {
+	t, ok := parse(c.Path)
+	if !ok || !t.limits() {
+		return nil
+	}
 	var out fault.List
 	say := func(field, key string, pairs ...string) {
 		out = append(out, fault.New(fault.Invalid, key, pairs...).In(c.Path+"."+field))

@@ -1,0 +1,302 @@
+package bench
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"fettle/internal/base/cite"
+	"fettle/internal/base/fault"
+	"fettle/internal/base/unit"
+	"fettle/internal/know/family"
+	"fettle/internal/know/revise"
+	"fettle/internal/know/source"
+)
+
+// TypedSheet is what was typed on one sheet of a draft. A field is named by the
+// path of what it changes: engine.bore, block/bore.nominal; of a limit with
+// .min, .max, .source, .status, .drop and .reason behind it. A field that was
+// not sent is not changed.
+type TypedSheet struct {
+	Component string // "" is the engine
+	Mark      byte
+	Fields    map[string]string
+	Source    source.Source // typed in beside; its key is made of its title
+}
+
+// TypedIn stands in a field for the source that is typed in on the same sheet.
+const TypedIn = "+"
+
+// EditDraft takes a sheet into a draft: all of it, or nothing and every problem
+// with the field it belongs to.
+func (b *Bench) EditDraft(id string, in TypedSheet) error {
+	b.adopt.Lock()
+	defer b.adopt.Unlock()
+	d, err := b.Draft(id)
+	if err != nil {
+		return err
+	}
+	e := &sheetEdit{in: &in, d: d, was: map[string]revise.Change{}}
+	for _, c := range d.Patch.Changes {
+		e.was[c.Path] = c
+	}
+	e.source(b)
+	f := d.Base.Family
+	if in.Component == "" {
+		for _, g := range revise.Figures(&f.Engine) {
+			e.figure(g)
+		}
+	}
+	for i := range f.Characteristics {
+		if c := &f.Characteristics[i]; in.Component != "" && c.Component() == in.Component {
+			e.characteristic(c)
+		}
+	}
+	if err := e.faults.OrNil(); err != nil {
+		return err
+	}
+	mine := func(c revise.Change) bool {
+		comp, _, _ := strings.Cut(revise.Char(c.Path), "/")
+		return comp == in.Component
+	}
+	next := d.Patch
+	next.Changes = append(slices.DeleteFunc(slices.Clone(next.Changes), mine), e.list...)
+	_, text, _ := b.Library().Version(d.Base.Digest)
+	if _, faults := revise.Apply(text, next); len(faults) > 0 && len(d.Faults) == 0 {
+		return faults
+	}
+	return b.putDraft(id, &next)
+}
+
+// sheetEdit gathers the changes of one sheet.
+type sheetEdit struct {
+	in     *TypedSheet
+	d      *Draft
+	was    map[string]revise.Change
+	own    cite.Key // of the source that was typed in
+	list   []revise.Change
+	faults fault.List
+}
+
+func (e *sheetEdit) say(field string, err error) {
+	for _, f := range fault.All(err) {
+		e.faults = append(e.faults, f.In(field))
+	}
+}
+
+// field is what was typed; sent is false where the field was not there.
+func (e *sheetEdit) field(name string) (text string, sent bool) {
+	text, sent = e.in.Fields[name]
+	return strings.TrimSpace(text), sent
+}
+
+// keep leaves a change as the draft has it.
+func (e *sheetEdit) keep(path string) {
+	if c, ok := e.was[path]; ok {
+		e.list = append(e.list, c)
+	}
+}
+
+func (e *sheetEdit) put(c revise.Change) { e.list = append(e.list, c) }
+
+// source makes an entry of the source list of what was typed in for one.
+func (e *sheetEdit) source(b *Bench) {
+	s := e.in.Source
+	s.Title, s.Place = strings.TrimSpace(s.Title), strings.TrimSpace(s.Place)
+	if s.Title == "" {
+		for name, v := range e.in.Fields {
+			if strings.HasSuffix(name, ".source") && v == TypedIn {
+				e.say("source.title", fault.New(fault.Invalid, "bench.no-source-title"))
+				return
+			}
+		}
+		return
+	}
+	if !slices.Contains(revise.Kinds(), s.Kind) {
+		e.say("source.kind", fault.New(fault.Invalid, "bench.no-source-kind"))
+	}
+	if !slices.Contains(revise.Seens(), s.Seen) {
+		e.say("source.seen", fault.New(fault.Invalid, "bench.no-source-seen"))
+	}
+	for _, f := range append(tooLong("source.title", s.Title), tooLong("source.place", s.Place)...) {
+		e.faults = append(e.faults, f)
+	}
+	for _, known := range append(slices.Clone(e.d.Base.Family.Sources), e.d.Patch.Sources...) {
+		if known.Title == s.Title && known.Place == s.Place && known.Kind == s.Kind && known.Seen == s.Seen {
+			e.own = known.ID // sent twice
+			return
+		}
+	}
+	s.ID = revise.KeyOf(s.Title, func(k cite.Key) bool {
+		_, there := b.library.Sources[string(k)]
+		_, own := e.d.Base.Family.Source(k)
+		return there || own || slices.ContainsFunc(e.d.Patch.Sources, func(t source.Source) bool { return t.ID == k })
+	})
+	e.own = s.ID
+	e.d.Patch.Sources = append(slices.Clone(e.d.Patch.Sources), s)
+}
+
+func (e *sheetEdit) figure(g revise.Figure) {
+	text, sent := e.field(g.Path)
+	if !sent {
+		e.keep(g.Path)
+		return
+	}
+	written, err := "", error(nil)
+	switch g.Kind {
+	case revise.Size:
+		written, err = e.size(text, g.Text, g.Unit, g.Dim)
+	case revise.Count:
+		written = text
+	case revise.Order:
+		written = strings.Join(strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' || r == ' ' }), ", ")
+	case revise.Steps:
+		written, err = e.steps(text, g)
+	}
+	if err != nil {
+		e.say(g.Path, err)
+		return
+	}
+	if written != g.Text {
+		e.put(revise.Change{Path: g.Path, Old: g.Text, New: written})
+	}
+}
+
+// size reads a quantity as files write it; the same quantity written otherwise
+// stays as it stands.
+func (e *sheetEdit) size(text, was, unitName string, dim unit.Dim) (string, error) {
+	if text == "" {
+		return "", nil
+	}
+	q, err := unit.Parse(text, unitName, e.in.Mark)
+	if err != nil {
+		return "", err
+	}
+	if q.Dim != dim {
+		return "", fault.New(fault.Invalid, "bench.wrong-unit", "found", q.Unit, "expected", strings.Join(unit.Names(dim), ", "))
+	}
+	if old, err := unit.Parse(was, "", '.'); err == nil && old.Dim == q.Dim && old.N == q.N {
+		return was, nil
+	}
+	return q.String(), nil
+}
+
+// steps reads quantities with semicolons between them, or with commas where the
+// comma is not the decimal mark.
+func (e *sheetEdit) steps(text string, g revise.Figure) (string, error) {
+	var out []string
+	was := strings.Split(g.Text, ", ")
+	for i, part := range strings.FieldsFunc(text, func(r rune) bool { return r == ';' || r == ',' && e.in.Mark == '.' }) {
+		old := ""
+		if i < len(was) {
+			old = was[i]
+		}
+		s, err := e.size(strings.TrimSpace(part), old, g.Unit, g.Dim)
+		if err != nil {
+			return "", err
+		}
+		if s != "" {
+			out = append(out, s)
+		}
+	}
+	return strings.Join(out, ", "), nil
+}
+
+func (e *sheetEdit) characteristic(c *family.Characteristic) {
+	path := c.ID + ".nominal"
+	if text, sent := e.field(path); !sent {
+		e.keep(path)
+	} else if written, err := e.size(text, c.Nominal.String(), orText(c.Nominal.Unit, c.Unit), c.Dim()); err != nil {
+		e.say(path, err)
+	} else if written != c.Nominal.String() {
+		e.put(revise.Change{Path: path, Old: c.Nominal.String(), New: written})
+	}
+	for i := range c.Limits {
+		e.limit(c, fmt.Sprintf("%s.limits[%d]", c.ID, i), &c.Limits[i])
+	}
+	for _, f := range []string{"new", "reuse"} {
+		e.limit(c, c.ID+".limits[+"+f+"]", nil)
+	}
+}
+
+func orText(a, b string) string {
+	if a != "" {
+		return a
+	}
+	return b
+}
+
+// limit reads the fields of one limit; old is nil for one that the base does
+// not have.
+func (e *sheetEdit) limit(c *family.Characteristic, path string, old *family.Limit) {
+	var was revise.Bounds
+	if old != nil {
+		was = revise.Of(old)
+	}
+	lo, sentLo := e.field(path + ".min")
+	hi, sentHi := e.field(path + ".max")
+	drop, _ := e.field(path + ".drop")
+	key, sentKey := e.field(path + ".source")
+	if !sentLo && !sentHi && !sentKey && drop == "" {
+		e.keep(path)
+		return
+	}
+	ch := revise.Change{Path: path, Old: was.String()}
+	if drop != "" && old != nil {
+		ch.Reason, _ = e.field(path + ".reason")
+		e.labelled(ch)
+		return
+	}
+	now := revise.Bounds{Must: was.Must}
+	if !was.Must {
+		now.Min = e.bound(path+".min", lo, was.Min, c)
+		now.Max = e.bound(path+".max", hi, was.Max, c)
+	}
+	if !now.Min.IsZero() && !now.Max.IsZero() && now.Min.Dim == now.Max.Dim && now.Min.N > now.Max.N {
+		e.say(path+".min", fault.New(fault.Invalid, "family.min-above-max", "min", now.Min.String(), "max", now.Max.String()))
+	}
+	status, _ := e.field(path + ".status")
+	if key == TypedIn {
+		key = string(e.own)
+	}
+	ch.New, ch.Source, ch.Status = now.String(), cite.Key(key), cite.Status(status)
+	same := ch.New == ch.Old
+	switch {
+	case same && old == nil, same && key == "" && status == "":
+		return
+	case same: // other labels for the same bounds: what was not chosen stays
+		ch.Source, ch.Status = cite.Key(orText(key, string(old.Source))), cite.Status(orText(status, string(old.Status)))
+		if ch.Source == old.Source && ch.Status == old.Status {
+			return
+		}
+	case ch.New == "" && old != nil:
+		e.say(path+".min", fault.New(fault.Invalid, "bench.drop-instead"))
+		return
+	}
+	e.labelled(ch)
+}
+
+// labelled takes a change of a limit if it says where it comes from.
+func (e *sheetEdit) labelled(c revise.Change) {
+	if faults := c.Labelled(); len(faults) > 0 {
+		e.faults = append(e.faults, faults...)
+		return
+	}
+	e.put(c)
+}
+
+func (e *sheetEdit) bound(field, text string, was unit.Quantity, c *family.Characteristic) unit.Quantity {
+	written, err := e.size(text, was.String(), orText(was.Unit, c.Unit), c.Dim())
+	if err != nil {
+		e.say(field, err)
+		return was
+	}
+	if written == "" {
+		return unit.Quantity{}
+	}
+	q, err := unit.Parse(written, "", '.')
+	if err != nil {
+		e.say(field, err)
+	}
+	return q
+}
