@@ -110,6 +110,7 @@ func (s *shell) vars() kong.Vars {
 // rest of it is read meanwhile.
 func (s *shell) load() error {
 	if name, ok := guess(s.Args); ok {
+		largePages(stretch)
 		s.early = openEarly(name)
 	}
 	files, err := gather(s.Files)
