@@ -3,6 +3,7 @@ package compute
 import (
 	"bytes"
 	"encoding/json"
+	"math"
 	"os"
 	"strings"
 	"testing"
@@ -10,6 +11,7 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
 	"fettle/internal/base/fault"
+	"fettle/internal/base/unit"
 )
 
 func compiled(t *testing.T, name string, schema []byte) *jsonschema.Schema {
@@ -137,4 +139,43 @@ func requiredOf(t *testing.T, e Entry) []string {
 		t.Fatal(err)
 	}
 	return s.Required
+}
+
+// Law: a unit of another kind in the place of the first length is an error with
+// its place, in every computation where kinds have to agree.
+func TestLawKindsAreHeld(t *testing.T) {
+	n := 0
+	for _, e := range Entries() {
+		text := string(e.Example())
+		if strings.Count(text, " mm\"")+strings.Count(text, " µm\"") < 3 {
+			continue // any kind may stand alone
+		}
+		_, err := e.Run([]byte(strings.Replace(text, " mm\"", " kg\"", 1)))
+		all := fault.All(err)
+		if strings.Contains(text, " mm\"") && (len(all) == 0 || all[0].Line < 1 || all[0].Code != fault.Invalid) {
+			t.Errorf("%s: %v", e.Name, err)
+		}
+		n++
+	}
+	if n < 30 {
+		t.Errorf("only %d computations were tried", n)
+	}
+}
+
+// Law: a unit made of units is read as its factors, and what is none is refused.
+func TestLawProductsOfUnits(t *testing.T) {
+	for text, want := range map[string]float64{"mm/K": 1e-3, "N/mm²": 1e6, "nm·K": 1e-9, "mm^0.5": math.Sqrt(1e-3), "kg/m^3": 1, "N·mm": 1e-3, "mm/K/s": 1e-3, "1e-6/K": 1e-6, "µm²": 1e-12, "K⁻¹": 1} {
+		s, ok := scaleOf(text)
+		if !ok || math.Abs(s.factor-want) > 1e-12*want {
+			t.Errorf("%s: %v %v, want %v", text, s, ok, want)
+		}
+	}
+	for _, text := range []string{"", "furlong", "mm/", "/mm", "mm//K", "mm·", "mm^", "mm^99", "mmK", "m m"} {
+		if s, ok := scaleOf(text); ok {
+			t.Errorf("%q was read as %v", text, s)
+		}
+	}
+	if a, b := powersOf(unit.Pressure), (powers{}).times(powersOf(unit.Force), 1).times(powersOf(unit.Area), -1); !a.same(b) {
+		t.Error("a pressure is no force over an area")
+	}
 }
