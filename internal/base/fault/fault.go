@@ -9,6 +9,7 @@ package fault
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"sort"
 	"strings"
 )
@@ -55,6 +56,17 @@ func New(code Code, key string, pairs ...string) *Fault {
 		}
 	}
 	return f
+}
+
+// With returns a copy of f with one more argument.
+func (f *Fault) With(name, value string) *Fault {
+	g := *f
+	g.Args = maps.Clone(f.Args)
+	if g.Args == nil {
+		g.Args = Args{}
+	}
+	g.Args[name] = value
+	return &g
 }
 
 // At returns a copy of f placed at a file, line and column.

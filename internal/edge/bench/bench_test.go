@@ -146,6 +146,30 @@ func TestReadingHasItsConsequence(t *testing.T) {
 	}
 }
 
+// Law: text that is not one number comes back with every number it may be, in
+// the person's own mark; nothing is stored.
+func TestPerhaps(t *testing.T) {
+	b, _ := open(t)
+	for i, c := range []struct {
+		value string
+		mark  byte
+		want  string
+	}{
+		{"89,012", '.', "89.012 mm, 89012 mm"},
+		{"89.012", ',', "89,012 mm, 89012 mm"},
+		{"8O.012", '.', "80.012 mm"},
+		{"89.01.0", '.', "8901.0 mm, 89.010 mm"},
+		{"worn", '.', ""},
+	} {
+		in := Reading{Job: "j-1", Position: bore, Value: c.value, Unit: "mm", Mark: c.mark, Person: "p-1", Key: key(230 + i)}
+		_, err := b.RecordReading(context.Background(), in)
+		var list fault.List
+		if !errors.As(err, &list) || len(list) != 1 || list[0].Path != "value" || list[0].Args["perhaps"] != c.want {
+			t.Errorf("%s: %v, want perhaps %q", c.value, err, c.want)
+		}
+	}
+}
+
 func TestEveryProblemAtOnce(t *testing.T) {
 	b, st := open(t)
 	in := Reading{Job: "j-1", Position: bore, State: "later", Value: "89.01.0", Unit: "mm", Gauge: "scale", Master: "none", PartTemp: "200",

@@ -157,7 +157,11 @@ func (c *checker) number(r *job.ReadingV1, ch *family.Characteristic) {
 	}
 	q, err := unit.Parse(text, c.in.Unit, c.in.Mark)
 	if err != nil {
+		perhaps := unit.Perhaps(text, c.in.Unit, c.in.Mark, ch.Dim())
 		for _, f := range fault.All(err) {
+			if perhaps != "" {
+				f = f.With("perhaps", perhaps)
+			}
 			c.say("value", f)
 		}
 		return
@@ -210,7 +214,11 @@ func (c *checker) temperature(field, text string) string {
 	}
 	q, err := unit.Parse(text, "°C", c.in.Mark)
 	if err != nil {
+		perhaps := unit.Perhaps(text, "°C", c.in.Mark, unit.Temperature)
 		for _, f := range fault.All(err) {
+			if perhaps != "" {
+				f = f.With("perhaps", perhaps)
+			}
 			c.say(field, f)
 		}
 		return ""

@@ -183,6 +183,9 @@ func (p *parser) numeral(f field, unitName string) (unit.Quantity, bool) {
 	}
 	q, err := unit.Parse(text, unitName, p.mark)
 	for _, e := range fault.All(err) {
+		if perhaps := unit.Perhaps(text, "", p.mark, unit.None); perhaps != "" {
+			e = e.With("perhaps", perhaps)
+		}
 		p.put(f.place(), e)
 	}
 	return q, err == nil
