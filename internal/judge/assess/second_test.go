@@ -139,12 +139,14 @@ func TestLawDigitsAndMarks(t *testing.T) {
 }
 
 // Law: where bores are oval one way, one that is oval the other way is asked
-// about, and only that one; where they are round, none is.
+// about, and only that one; where they are round, or one is more oval the same
+// way, none is.
 func TestLawAxesExchanged(t *testing.T) {
-	for _, c := range []struct{ wide, odd, want string }{
-		{"30.020", "2", "piston/flank/2"},
-		{"30.002", "2", ""},
-		{"30.020", "", ""},
+	for _, c := range []struct{ wide, odd, t, p, want string }{
+		{"30.020", "2", "30.000", "30.020", "piston/flank/2"},
+		{"30.002", "2", "30.000", "30.002", ""},
+		{"30.020", "2", "30.060", "30.000", ""}, // more oval, but the same way
+		{"30.020", "", "", "", ""},
 	} {
 		b := open(t)
 		b.owns("B1", "micrometer", "")
@@ -152,7 +154,7 @@ func TestLawAxesExchanged(t *testing.T) {
 		for _, n := range []string{"1", "2", "3", "4", "5"} {
 			wide, small := c.wide, "30.000"
 			if n == c.odd {
-				wide, small = small, wide
+				wide, small = c.t, c.p
 			}
 			b.sees(job.ReadingV1{Position: "piston/flank/" + n + "/T", Value: wide, Gauge: "B1"})
 			b.sees(job.ReadingV1{Position: "piston/flank/" + n + "/P", Value: small, Gauge: "B1"})

@@ -119,14 +119,15 @@ func slipBench(t testing.TB, name string, times int) (bench, demo.SlipMix) {
 	return b, mix
 }
 
-func (b bench) spoiled(t testing.TB, mix *demo.SlipMix, seed uint64) (*assess.Assessment, []demo.Slip) {
+// made is a job of a healthy engine, and the same with slips.
+func (b bench) made(t testing.TB, mix *demo.SlipMix, seed uint64) (clean, wrong demo.Made, slips []demo.Slip) {
 	t.Helper()
-	m, faults := demo.Make(b.truth, b.l, b.lib, seed, nil)
+	clean, faults := demo.Make(b.truth, b.l, b.lib, seed, nil)
 	if len(faults) > 0 {
 		t.Fatal(faults)
 	}
-	m, slips := mix.Spoil(m, b.l, &b.truth.Shop, b.lib, seed, *slipMany)
-	return b.evaluate(t, m), slips
+	wrong, slips = mix.Spoil(clean, b.l, &b.truth.Shop, b.lib, seed, *slipMany)
+	return clean, wrong, slips
 }
 
 // count enters what became of every slip of one sheet.
@@ -213,42 +214,17 @@ func sheets(t *testing.T, times int, see func(b bench, mix *demo.SlipMix, seed u
 }
 
 // Law: with one reading a place, at least 90 % of the slips that move a value by
-// more than its tolerance raise a question.
+// more than its tolerance raise a question (99 % do; below 97 % something that
+// worked has been lost); and readings without a slip raise at most one question
+// in 200.
 func TestSlipsSingleEntry(t *testing.T) {
 	t.Parallel()
 	s := scores{}
-	sheets(t, 1, func(b bench, mix *demo.SlipMix, seed uint64) {
-		a, slips := b.spoiled(t, mix, seed)
-		s.count(t, b, a, slips, 1)
-	})
-	t.Log("\n" + s.table("one reading a place"))
-	if c := s.of("all"); c.large < 50 || float64(c.largeAsked) < 0.90*float64(c.large) {
-		t.Errorf("%d of %d slips beyond one tolerance were asked about, want 90 %%", c.largeAsked, c.large)
-	}
-}
-
-// Law: where two readings must agree within a quarter of the tolerance, 99 % of
-// the slips that move one of them by more than that are caught.
-func TestSlipsSecondReading(t *testing.T) {
-	t.Parallel()
-	s := scores{}
-	sheets(t, 2, func(b bench, mix *demo.SlipMix, seed uint64) {
-		a, slips := b.spoiled(t, mix, seed)
-		s.count(t, b, a, slips, 2)
-	})
-	t.Log("\n" + s.table("two readings a place"))
-	if c := s.of("all"); c.quarter < 50 || float64(c.quarterCaught) < 0.99*float64(c.quarter) {
-		t.Errorf("%d of %d slips beyond a quarter of the tolerance were caught, want 99 %%", c.quarterCaught, c.quarter)
-	}
-}
-
-// Law: readings of healthy engines without a slip raise at most one question in
-// 200.
-func TestSlipsFalseQuestions(t *testing.T) {
-	t.Parallel()
 	readings, sum, by := 0, 0, map[string]int{}
-	sheets(t, 1, func(b bench, _ *demo.SlipMix, seed uint64) {
-		a, _ := b.judge(t, seed, nil)
+	sheets(t, 1, func(b bench, mix *demo.SlipMix, seed uint64) {
+		clean, wrong, slips := b.made(t, mix, seed)
+		s.count(t, b, b.evaluate(t, wrong), slips, 1)
+		a := b.evaluate(t, clean)
 		readings += a.Tally.Readings
 		for i := range a.Questions {
 			if q := &a.Questions[i]; aboutNumber(q.ID) || q.ID == assess.SecondReading {
@@ -258,8 +234,27 @@ func TestSlipsFalseQuestions(t *testing.T) {
 			}
 		}
 	})
+	t.Log("\n" + s.table("one reading a place"))
 	t.Logf("%d clean readings, %d questions, one in %.0f: %v", readings, sum, float64(readings)/math.Max(1, float64(sum)), by)
+	if c := s.of("all"); c.large < 50 || float64(c.largeAsked) < 0.97*float64(c.large) {
+		t.Errorf("%d of %d slips beyond one tolerance were asked about, want 97 %%", c.largeAsked, c.large)
+	}
 	if readings < 1000 || sum*200 > readings {
 		t.Errorf("%d questions about %d clean readings, want at most one in 200", sum, readings)
+	}
+}
+
+// Law: where two readings must agree within a quarter of the tolerance, 99 % of
+// the slips that move one of them by more than that are caught.
+func TestSlipsSecondReading(t *testing.T) {
+	t.Parallel()
+	s := scores{}
+	sheets(t, 2, func(b bench, mix *demo.SlipMix, seed uint64) {
+		_, wrong, slips := b.made(t, mix, seed)
+		s.count(t, b, b.evaluate(t, wrong), slips, 2)
+	})
+	t.Log("\n" + s.table("two readings a place"))
+	if c := s.of("all"); c.quarter < 50 || float64(c.quarterCaught) < 0.99*float64(c.quarter) {
+		t.Errorf("%d of %d slips beyond a quarter of the tolerance were caught, want 99 %%", c.quarterCaught, c.quarter)
 	}
 }
