@@ -43,7 +43,7 @@ func TestNothingUnlabelledIsSaved(t *testing.T) {
 	}
 	for _, c := range []struct{ field, value, key, at string }{
 		{"block/bore.limits[1].max", "89,060 kg", "bench.wrong-unit", ""}, {"block/bore.limits[1].max", "89.060", "unit.other-mark", ""},
-		{"block/bore.limits[1].max", "80", "family.min-above-max", "block/bore.limits[1].min"}, {"block/bore.limits[1].source", TypedIn, "bench.no-source-title", "source.title"},
+		{"block/bore.limits[1].max", "80", "family.min-above-max", "block/bore.limits[1].min"}, {"block/bore.limits[1].source", "hearsay", "bench.unknown-source", ""},
 		{"block/bore.limits[1].status", "sure", "revise.bad-status", ""}, {"block/bore.limits[1].drop", "yes", "revise.no-reason", "block/bore.limits[1].reason"},
 		{"block/bore.nominal", "1e3", "unit.not-a-number", ""}, {"block/bore.limits[0].min", "", "bench.drop-instead", ""},
 	} {
@@ -62,7 +62,13 @@ func TestNothingUnlabelledIsSaved(t *testing.T) {
 	if err != nil || len(d.Patch.Changes) != 0 || len(d.Patch.Sources) != 0 {
 		t.Errorf("something was saved: %+v, %v", d.Patch, err)
 	}
-	in.Fields, in.Source = fields("block/bore.limits[1].source", TypedIn, "block/bore.limits[1].status", "manual in hand", "block/bore.nominal", "89,0120"), manual()
+	in.Fields, in.From = fields(), TypedIn
+	if got := keysOf(b.EditDraft(draftID, in)); got["source.title"] != "bench.no-source-title" {
+		t.Errorf("a source without a title gives %v", got)
+	}
+	// The label of the page is that of every limit changed on it which has none
+	// of its own, and of no other.
+	in.Fields, in.Source, in.Status = fields("block/bore.nominal", "89,0120", "block/bore.limits[0].min", "88,997", "block/bore.limits[0].max", "89,027"), manual(), "manual in hand"
 	for range 2 { // sent twice it is the same
 		if err := b.EditDraft(draftID, in); err != nil {
 			t.Fatal(err)

@@ -22,9 +22,11 @@ type TypedSheet struct {
 	Mark      byte
 	Fields    map[string]string
 	Source    source.Source // typed in beside; its key is made of its title
+	From      string        // source of every limit changed here that names none: key, title or TypedIn
+	Status    string        // and its review status
 }
 
-// TypedIn stands in a field for the source that is typed in on the same sheet.
+// TypedIn stands where a source is named for the one that is typed in on the same sheet.
 const TypedIn = "+"
 
 // EditDraft takes a sheet into a draft: all of it, or nothing and every problem
@@ -36,11 +38,12 @@ func (b *Bench) EditDraft(id string, in TypedSheet) error {
 	if err != nil {
 		return err
 	}
-	e := &sheetEdit{in: &in, d: d, was: map[string]revise.Change{}}
+	e := &sheetEdit{in: &in, d: d, was: map[string]revise.Change{}, shared: b.library.Sources}
 	for _, c := range d.Patch.Changes {
 		e.was[c.Path] = c
 	}
-	e.source(b)
+	e.source()
+	e.from = e.named("from", in.From)
 	f := d.Base.Family
 	if in.Component == "" {
 		for _, g := range revise.Figures(&f.Engine) {
@@ -74,6 +77,8 @@ type sheetEdit struct {
 	d      *Draft
 	was    map[string]revise.Change
 	own    cite.Key // of the source that was typed in
+	from   cite.Key // of what names none
+	shared map[string]source.Source
 	list   []revise.Change
 	faults fault.List
 }
@@ -100,16 +105,10 @@ func (e *sheetEdit) keep(path string) {
 func (e *sheetEdit) put(c revise.Change) { e.list = append(e.list, c) }
 
 // source makes an entry of the source list of what was typed in for one.
-func (e *sheetEdit) source(b *Bench) {
+func (e *sheetEdit) source() {
 	s := e.in.Source
 	s.Title, s.Place = strings.TrimSpace(s.Title), strings.TrimSpace(s.Place)
 	if s.Title == "" {
-		for name, v := range e.in.Fields {
-			if strings.HasSuffix(name, ".source") && v == TypedIn {
-				e.say("source.title", fault.New(fault.Invalid, "bench.no-source-title"))
-				return
-			}
-		}
 		return
 	}
 	if !slices.Contains(revise.Kinds(), s.Kind) {
@@ -128,12 +127,38 @@ func (e *sheetEdit) source(b *Bench) {
 		}
 	}
 	s.ID = revise.KeyOf(s.Title, func(k cite.Key) bool {
-		_, there := b.library.Sources[string(k)]
+		_, there := e.shared[string(k)]
 		_, own := e.d.Base.Family.Source(k)
 		return there || own || slices.ContainsFunc(e.d.Patch.Sources, func(t source.Source) bool { return t.ID == k })
 	})
 	e.own = s.ID
 	e.d.Patch.Sources = append(slices.Clone(e.d.Patch.Sources), s)
+}
+
+// named finds the source that a field names, by its key or its title.
+func (e *sheetEdit) named(field, text string) cite.Key {
+	text = strings.TrimSpace(text)
+	if text == "" {
+		return ""
+	}
+	if text == TypedIn {
+		if e.own == "" && strings.TrimSpace(e.in.Source.Title) == "" {
+			e.say("source.title", fault.New(fault.Invalid, "bench.no-source-title"))
+		}
+		return e.own
+	}
+	for _, s := range append(slices.Clone(e.d.Patch.Sources), e.d.Base.Family.Sources...) {
+		if string(s.ID) == text || s.Title == text {
+			return s.ID
+		}
+	}
+	for id, s := range e.shared {
+		if id == text || s.Title == text {
+			return s.ID
+		}
+	}
+	e.say(field, fault.New(fault.Invalid, "bench.unknown-source", "found", text))
+	return ""
 }
 
 func (e *sheetEdit) figure(g revise.Figure) {
@@ -256,11 +281,17 @@ func (e *sheetEdit) limit(c *family.Characteristic, path string, old *family.Lim
 		e.say(path+".min", fault.New(fault.Invalid, "family.min-above-max", "min", now.Min.String(), "max", now.Max.String()))
 	}
 	status, _ := e.field(path + ".status")
-	if key == TypedIn {
-		key = string(e.own)
+	if named := string(e.named(path+".source", key)); named != "" || key == "" {
+		key = named
+	} else {
+		return // what is wrong with it was said
 	}
-	ch.New, ch.Source, ch.Status = now.String(), cite.Key(key), cite.Status(status)
+	ch.New = now.String()
 	same := ch.New == ch.Old
+	if !same {
+		key, status = orText(key, string(e.from)), orText(status, e.in.Status)
+	}
+	ch.Source, ch.Status = cite.Key(key), cite.Status(status)
 	switch {
 	case same && old == nil, same && key == "" && status == "":
 		return
