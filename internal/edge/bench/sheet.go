@@ -83,7 +83,7 @@ type sheetEdit struct {
 	faults fault.List
 }
 
-func (e *sheetEdit) say(field string, err error) {
+func (e *sheetEdit) wrong(field string, err error) {
 	for _, f := range fault.All(err) {
 		e.faults = append(e.faults, f.In(field))
 	}
@@ -112,10 +112,10 @@ func (e *sheetEdit) source() {
 		return
 	}
 	if !slices.Contains(revise.Kinds(), s.Kind) {
-		e.say("source.kind", fault.New(fault.Invalid, "bench.no-source-kind"))
+		e.wrong("source.kind", fault.New(fault.Invalid, "bench.no-source-kind"))
 	}
 	if !slices.Contains(revise.Seens(), s.Seen) {
-		e.say("source.seen", fault.New(fault.Invalid, "bench.no-source-seen"))
+		e.wrong("source.seen", fault.New(fault.Invalid, "bench.no-source-seen"))
 	}
 	for _, f := range append(tooLong("source.title", s.Title), tooLong("source.place", s.Place)...) {
 		e.faults = append(e.faults, f)
@@ -143,7 +143,7 @@ func (e *sheetEdit) named(field, text string) cite.Key {
 	}
 	if text == TypedIn {
 		if e.own == "" && strings.TrimSpace(e.in.Source.Title) == "" {
-			e.say("source.title", fault.New(fault.Invalid, "bench.no-source-title"))
+			e.wrong("source.title", fault.New(fault.Invalid, "bench.no-source-title"))
 		}
 		return e.own
 	}
@@ -157,7 +157,7 @@ func (e *sheetEdit) named(field, text string) cite.Key {
 			return s.ID
 		}
 	}
-	e.say(field, fault.New(fault.Invalid, "bench.unknown-source", "found", text))
+	e.wrong(field, fault.New(fault.Invalid, "bench.unknown-source", "found", text))
 	return ""
 }
 
@@ -179,7 +179,7 @@ func (e *sheetEdit) figure(g revise.Figure) {
 		written, err = e.steps(text, g)
 	}
 	if err != nil {
-		e.say(g.Path, err)
+		e.wrong(g.Path, err)
 		return
 	}
 	if written != g.Text {
@@ -232,7 +232,7 @@ func (e *sheetEdit) characteristic(c *family.Characteristic) {
 	if text, sent := e.field(path); !sent {
 		e.keep(path)
 	} else if written, err := e.size(text, c.Nominal.String(), orText(c.Nominal.Unit, c.Unit), c.Dim()); err != nil {
-		e.say(path, err)
+		e.wrong(path, err)
 	} else if written != c.Nominal.String() {
 		e.put(revise.Change{Path: path, Old: c.Nominal.String(), New: written})
 	}
@@ -278,7 +278,7 @@ func (e *sheetEdit) limit(c *family.Characteristic, path string, old *family.Lim
 		now.Max = e.bound(path+".max", hi, was.Max, c)
 	}
 	if !now.Min.IsZero() && !now.Max.IsZero() && now.Min.Dim == now.Max.Dim && now.Min.N > now.Max.N {
-		e.say(path+".min", fault.New(fault.Invalid, "family.min-above-max", "min", now.Min.String(), "max", now.Max.String()))
+		e.wrong(path+".min", fault.New(fault.Invalid, "family.min-above-max", "min", now.Min.String(), "max", now.Max.String()))
 	}
 	status, _ := e.field(path + ".status")
 	if named := string(e.named(path+".source", key)); named != "" || key == "" {
@@ -301,7 +301,7 @@ func (e *sheetEdit) limit(c *family.Characteristic, path string, old *family.Lim
 			return
 		}
 	case ch.New == "" && old != nil:
-		e.say(path+".min", fault.New(fault.Invalid, "bench.drop-instead"))
+		e.wrong(path+".min", fault.New(fault.Invalid, "bench.drop-instead"))
 		return
 	}
 	e.labelled(ch)
@@ -319,7 +319,7 @@ func (e *sheetEdit) labelled(c revise.Change) {
 func (e *sheetEdit) bound(field, text string, was unit.Quantity, c *family.Characteristic) unit.Quantity {
 	written, err := e.size(text, was.String(), orText(was.Unit, c.Unit), c.Dim())
 	if err != nil {
-		e.say(field, err)
+		e.wrong(field, err)
 		return was
 	}
 	if written == "" {
@@ -327,7 +327,7 @@ func (e *sheetEdit) bound(field, text string, was unit.Quantity, c *family.Chara
 	}
 	q, err := unit.Parse(written, "", '.')
 	if err != nil {
-		e.say(field, err)
+		e.wrong(field, err)
 	}
 	return q
 }
