@@ -117,9 +117,7 @@ func (e *sheetEdit) source() {
 	if !slices.Contains(revise.Seens(), s.Seen) {
 		e.wrong("source.seen", fault.New(fault.Invalid, "bench.no-source-seen"))
 	}
-	for _, f := range append(tooLong("source.title", s.Title), tooLong("source.place", s.Place)...) {
-		e.faults = append(e.faults, f)
-	}
+	e.faults = append(e.faults, append(tooLong("source.title", s.Title), tooLong("source.place", s.Place)...)...)
 	for _, known := range append(slices.Clone(e.d.Base.Family.Sources), e.d.Patch.Sources...) {
 		if known.Title == s.Title && known.Place == s.Place && known.Kind == s.Kind && known.Seen == s.Seen {
 			e.own = known.ID // sent twice
