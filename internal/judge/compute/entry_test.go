@@ -179,3 +179,22 @@ func TestLawProductsOfUnits(t *testing.T) {
 		t.Error("a pressure is no force over an area")
 	}
 }
+
+// Law: a doubt of u has the standard deviation u whatever its distribution, but
+// for a t, of which u is the scale.
+func TestLawDeviationOfADoubt(t *testing.T) {
+	for _, name := range distributions() {
+		if name == "exponential" || name == "gamma" || name == "t" {
+			continue
+		}
+		for _, form := range []float64{0.1, 0.6} {
+			s, err := doubt{distribution: name, form: form}.shape(5, 0.02)
+			if err != nil {
+				t.Fatal(name, err)
+			}
+			if sd, ok := s.Deviation(); !ok || math.Abs(sd-0.02) > 1e-14 || math.Abs(s.Mean()-5) > 1e-14 {
+				t.Errorf("%s: deviation %v about %v", name, sd, s.Mean())
+			}
+		}
+	}
+}

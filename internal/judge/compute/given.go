@@ -138,6 +138,18 @@ func (r *reader) centre(t *tree, g *given, want unit.Dim, lone string) bool {
 		name = d.text
 	}
 	path := g.path
+	ways := 0
+	for _, names := range [][]string{{"low", "high"}, {"readings"}, {"count"}, {"value"}} {
+		if slices.ContainsFunc(names, func(n string) bool { return t.get(n) != nil }) {
+			ways++
+		}
+	}
+	own := name == "exponential" || name == "gamma"
+	width := t.get("u") != nil || t.get("half") != nil || t.get("expanded") != nil
+	if ways > 1 || own && width || (name == "gamma") != (t.get("count") != nil) || own && t.get("value") == nil && name == "exponential" {
+		r.on(t.at, path).say("compute.one-centre", "symbol", g.symbol)
+		return false
+	}
 	switch {
 	case t.get("low") != nil || t.get("high") != nil:
 		return r.between(t, g, want, lone)
@@ -177,7 +189,7 @@ func (r *reader) centre(t *tree, g *given, want unit.Dim, lone string) bool {
 
 func (r *reader) between(t *tree, g *given, want unit.Dim, lone string) bool {
 	low, high := t.get("low"), t.get("high")
-	if low == nil || high == nil || t.get("value") != nil || t.get("u") != nil || t.get("half") != nil {
+	if low == nil || high == nil || t.get("u") != nil || t.get("half") != nil || t.get("expanded") != nil {
 		r.on(t.at, g.path).say("compute.limits", "symbol", g.symbol)
 		return false
 	}
