@@ -39,6 +39,11 @@ func mapper(t reflect.Type) *reflector.Schema {
 		Description: "a decimal number, a space and a unit, for example 83.000 mm"}
 }
 
+// own is the address of a generated schema while it is compiled. It is whole,
+// so that nothing of it depends on the folder the process works in, which may
+// change between the two steps.
+const own = "fettle:///own.json"
+
 // Compile turns a generated schema into a validator.
 func Compile(schema []byte) *jsonschema.Schema {
 	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(schema))
@@ -47,10 +52,10 @@ func Compile(schema []byte) *jsonschema.Schema {
 	}
 	c := jsonschema.NewCompiler()
 	c.DefaultDraft(jsonschema.Draft2020)
-	if err := c.AddResource("own.json", doc); err != nil {
+	if err := c.AddResource(own, doc); err != nil {
 		panic("file: own schema: " + err.Error())
 	}
-	return c.MustCompile("own.json")
+	return c.MustCompile(own)
 }
 
 func (d *Doc) schemaFaults(err error) fault.List {
