@@ -88,7 +88,7 @@ func TestNothingUnlabelledIsSaved(t *testing.T) {
 		t.Errorf("%+v %v %v", d.Patch.Changes, d.Faults, err)
 	}
 	if err := b.EditDraft(draftID, TypedSheet{Component: "block", Mark: '.', Fields: map[string]string{"block/bore.limits[1].min": "88.997", "block/bore.limits[1].max": "89.047",
-		"block/bore.limits[1].source": "", "block/bore.limits[1].status": ""}}); err != nil {
+		"block/bore.limits[1].source": "workshop-manual-synthetic", "block/bore.limits[1].status": "manual in hand"}}); err != nil {
 		t.Fatal(err)
 	}
 	if d, _ = b.Draft(draftID); len(d.Patch.Changes) != 3 {

@@ -291,7 +291,7 @@ func (e *sheetEdit) limit(c *family.Characteristic, path string, old *family.Lim
 	}
 	ch.Source, ch.Status = cite.Key(key), cite.Status(status)
 	switch {
-	case same && old == nil, same && key == "" && status == "":
+	case same && old == nil, same && key == "" && status == "", same && e.back(path, key, status):
 		return
 	case same: // other labels for the same bounds: what was not chosen stays
 		ch.Source, ch.Status = cite.Key(orText(key, string(old.Source))), cite.Status(orText(status, string(old.Status)))
@@ -303,6 +303,13 @@ func (e *sheetEdit) limit(c *family.Characteristic, path string, old *family.Lim
 		return
 	}
 	e.labelled(ch)
+}
+
+// back reports a change whose bounds were put back to the base's while its
+// labels, which the form sends along, are still those of the change.
+func (e *sheetEdit) back(path, key, status string) bool {
+	c, ok := e.was[path]
+	return ok && c.New != c.Old && string(c.Source) == key && string(c.Status) == status
 }
 
 // labelled takes a change of a limit if it says where it comes from.

@@ -145,5 +145,8 @@ func (s *site) family(r *http.Request, rd view.Reader) (answer, error) {
 		return answer{}, fault.New(fault.Missing, "bench.no-family", "family", clip(id))
 	}
 	v := rd.FamilyPage(l, lib, sketch())
+	if r.URL.Query().Get("adopted") == l.Digest {
+		v.Notice = rd.AdoptedNotice(l)
+	}
 	return answer{mark: lib.Digests[id], write: func(w io.Writer) error { return s.pages.Family(w, v) }}, nil
 }

@@ -26,6 +26,7 @@ type answer struct {
 	see    string // address to see instead, after a form
 	cookie []*http.Cookie
 	name   string // file name of a download
+	save   bool   // the download is to be saved, not shown
 }
 
 // page turns a function into a handler: renders into memory first, so that a
@@ -85,7 +86,11 @@ func (s *site) send(w http.ResponseWriter, r *http.Request, rd view.Reader, a an
 	}
 	h.Set("Content-Type", a.kind)
 	if a.name != "" {
-		h.Set("Content-Disposition", `inline; filename="`+a.name+`"`)
+		how := "inline"
+		if a.save {
+			how = "attachment"
+		}
+		h.Set("Content-Disposition", how+`; filename="`+a.name+`"`)
 	}
 	if zipped {
 		h.Set("Content-Encoding", "gzip")

@@ -175,8 +175,11 @@ func wants(t *testing.T, w *httptest.ResponseRecorder, status int, words ...stri
 func TestEveryAddressAnswers(t *testing.T) {
 	f := open(t)
 	reading := f.someReading()
+	if err := f.bench.BeginDraft("d0", bench.Start{Base: "corran-24-5", ID: "own-1", Name: "Own"}); err != nil {
+		t.Fatal(err)
+	}
 	for _, p := range page.Routes() {
-		p = strings.NewReplacer("{job}", "2026-014", "{component}", "block", "{position...}", "block/bore/5/H2/T", "{key}", reading,
+		p = strings.NewReplacer("{draft}", "d0", "{job}", "2026-014", "{component}", "block", "{position...}", "block/bore/5/H2/T", "{key}", reading,
 			"{id}", "corran-24-5", "{file}", "fettle.css", "{gauge}", "mic-75-100", "{digest}", strings.Repeat("0", 64)).Replace(p)
 		w := f.get(p)
 		if strings.Contains(p, "/files/") { // no certificate was handed in here

@@ -1,6 +1,7 @@
 package view
 
 import (
+	"fettle/internal/base/cite"
 	"strconv"
 	"strings"
 
@@ -147,11 +148,12 @@ func (r Reader) bound(s, unit string) string {
 
 // source names a source key as the source list has it.
 func (c *Case) source(key string) string {
-	if s, ok := c.Library.Sources[key]; ok {
-		if s.Place != "" {
-			return s.Title + ", " + s.Place
-		}
-		return s.Title
+	s, ok := c.Library.Sources[key]
+	if !ok && c.Layout != nil {
+		s, ok = c.Layout.Family.Source(cite.Key(key)) // one that the family brings
 	}
-	return key
+	if !ok {
+		return key
+	}
+	return titled(s.Title, s.Place)
 }

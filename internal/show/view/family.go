@@ -17,6 +17,7 @@ type Family struct {
 	Statuses []Status
 	Digest   string
 	Drawing  Drawing
+	Make     []Link // what can be made of it
 }
 
 // Fact is a figure of the engine.
@@ -77,7 +78,11 @@ func (r Reader) FamilyPage(l *family.Layout, lib *library.Library, sketch Sketch
 			v.Statuses = append(v.Statuses, Status{c.status(r, s), r.Int(n[s]), s != "manual in hand" && s != "copied table"})
 		}
 	}
+	v.Make = []Link{{Href: FamilyHref(f.ID) + "/revise", Text: r.T("page.revise.do")}}
 	v.Block = append(v.Block, pair(r, "family", f.ID), pair(r, "digest", short12(v.Digest)))
+	if f.Revises != "" {
+		v.Block = append(v.Block, pair(r, "revises", short12(f.Revises)))
+	}
 	return v
 }
 

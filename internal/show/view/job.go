@@ -25,6 +25,8 @@ type Job struct {
 	Empty     bool // nothing measured yet
 	Tally     string
 	JSON      string
+	Pinned    string // that another version of the family holds, "" where it does not
+	Repin     Link
 }
 
 // System is one row of the summary, with its parts.
@@ -62,6 +64,9 @@ func (c *Case) JobPage(r Reader) Job {
 	v := Job{Frame: c.frame(r, a.Title, "", "", c.lastState("")), Drawing: c.engine(r), Targets: c.targets(r),
 		Use: c.Job.Use, Note: c.Job.Note, Empty: a.Tally.Readings == 0, JSON: JobHref(a.Job, "assessment.json")}
 	v.Under = c.Layout.Family.Name.In(r.Lang)
+	if v.Pinned = c.pinned(r); v.Pinned != "" {
+		v.Repin = Link{Href: JobHref(a.Job, "repin"), Text: r.T("page.repin.look")}
+	}
 	v.Rule = r.or(a.Rule.Name, a.Rule.Name)
 	if r.Book.Has(a.Rule.Name) {
 		v.Rule = r.T(a.Rule.Name, "risk", r.Text(a.Rule.Text), "k", r.Num(a.Rule.KText))

@@ -3,6 +3,8 @@ package view
 import (
 	"strconv"
 	"strings"
+
+	"fettle/internal/facts/entry"
 )
 
 // Log is the page of a job's entries.
@@ -56,6 +58,9 @@ func (c *Case) LogPage(r Reader, before int64) Log {
 			Hash: l.Hash.Short(), Known: l.Known}
 		if c.place(l.About) != nil {
 			line.About, line.Href = c.Place(r, l.About), AtHref(c.id(), l.About, "")
+		}
+		if l.Kind == entry.FamilyRepinned {
+			line.Text = short12(l.Text)
 		}
 		if rd, ok := c.Job.Find(l.Key); ok && !rd.Counts() {
 			line.Void = true

@@ -46,6 +46,7 @@ func states(t testing.TB) []state {
 	g.of("worst-de", de, g.worst("tarn-32-6"))
 	g.of("sixteen", en, g.sixteen())
 	g.forms(en, de, first)
+	g.drafts(en, de, first)
 	g.gauges(en, de)
 	return g.list
 }
