@@ -214,17 +214,21 @@ func mark(lang string) byte {
 	return '.'
 }
 
-// results makes every file of the folder, by its name; each kind is made by
-// itself, since none leans on another.
+// results makes every file of the folder, by its name. The record takes half of
+// the work and cannot be split, so it is begun at once and by this hand; the
+// others, none of which leans on another, are made beside it.
 func (c *evaluateCmd) results(s *shell, in sheet.Input) (map[string][]byte, error) {
-	var record, data, table []byte
+	var data, table []byte
 	var plots map[string][]byte
 	var g errgroup.Group
-	g.Go(func() (err error) { record, err = sheet.Record(in); return err })
 	g.Go(func() (err error) { data, err = in.Case.Assessment.MarshalJSON(); return err }) // json.Marshal would go through the text again
 	g.Go(func() error { plots = sheet.Plots(in); return nil })
 	g.Go(func() error { table = text.Table(in.Case, in.Reader, tableWidth); return nil })
-	if err := g.Wait(); err != nil {
+	record, err := sheet.Record(in)
+	if other := g.Wait(); err == nil {
+		err = other
+	}
+	if err != nil {
 		return nil, err
 	}
 	files := map[string][]byte{"assessment.json": append(data, '\n'), "record.pdf": record, "assessment.txt": table}

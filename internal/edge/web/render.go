@@ -122,7 +122,7 @@ func (s *site) body(r *http.Request, a answer, tag string) (body []byte, zipped 
 		if err := a.write(b); err != nil {
 			return nil, false, err
 		}
-		if body, err = copied(b.Bytes(), zipped); err != nil {
+		if body, err = s.copied(b.Bytes(), zipped); err != nil {
 			return nil, false, err
 		}
 		if keep {
@@ -140,16 +140,20 @@ func (s *site) body(r *http.Request, a answer, tag string) (body []byte, zipped 
 }
 
 // copied takes a page out of a buffer that will be used again.
-func copied(b []byte, zip bool) ([]byte, error) {
+func (s *site) copied(b []byte, zip bool) ([]byte, error) {
 	if !zip {
 		return bytes.Clone(b), nil
 	}
 	var out bytes.Buffer
 	out.Grow(len(b) / 6)
-	z, err := gzip.NewWriterLevel(&out, gzip.BestSpeed)
-	if err == nil {
-		_, err = z.Write(b)
+	z, used := s.zips.Get().(*gzip.Writer)
+	if used {
+		z.Reset(&out)
+	} else {
+		z, _ = gzip.NewWriterLevel(&out, gzip.BestSpeed) // the level is one of those there are
 	}
+	defer s.zips.Put(z)
+	_, err := z.Write(b)
 	if err == nil {
 		err = z.Close()
 	}

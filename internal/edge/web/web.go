@@ -40,6 +40,7 @@ type site struct {
 	cases  map[string]cased
 	kept   kept
 	sheets sync.Pool // buffers that pages are rendered into
+	zips   sync.Pool // writers that press them
 }
 
 // cased is a view's case of the judgement it was made of.

@@ -115,17 +115,30 @@ func (s *Surface) local(p Point) Point {
 func (s *Surface) basis(p Point) []float64 {
 	row := make([]float64, 0, len(s.at)+3)
 	for _, q := range s.at {
-		r2, v := (p.X-q.X)*(p.X-q.X)+(p.Y-q.Y)*(p.Y-q.Y), 0.0
-		if r2 > 0 {
-			v = r2 * math.Log(r2) / 2
-		}
-		row = append(row, v)
+		row = append(row, radial(p, q))
 	}
 	return append(row, 1, p.X, p.Y)
 }
 
-// value is the spline anywhere, inside the hull or not.
-func (s *Surface) value(p Point) float64 { return dot(s.basis(s.local(p)), s.coef) }
+// radial is r² ln r between two places in the frame.
+func radial(p, q Point) float64 {
+	r2 := (p.X-q.X)*(p.X-q.X) + (p.Y-q.Y)*(p.Y-q.Y)
+	if r2 <= 0 {
+		return 0
+	}
+	return r2 * math.Log(r2) / 2
+}
+
+// value is the spline anywhere, inside the hull or not: the product of the row
+// of the system and the coefficients, without the row.
+func (s *Surface) value(p Point) float64 {
+	p = s.local(p)
+	n, sum := len(s.at), 0.0
+	for i, q := range s.at {
+		sum += radial(p, q) * s.coef[i]
+	}
+	return sum + s.coef[n] + p.X*s.coef[n+1] + p.Y*s.coef[n+2]
+}
 
 // At returns the height at a place; outside the hull of the readings there is
 // none and inside is false.

@@ -35,8 +35,7 @@ func (s *SVG) document(space, style string) string {
 	if len(s.open) > 0 {
 		panic("plot: a group was not closed")
 	}
-	b := make([]byte, 0, len(s.body)+len(style)+256)
-	b = append(b, "<svg"+space+` class="plot" viewBox="0 0 `...)
+	b := append(make([]byte, 0, 256), "<svg"+space+` class="plot" viewBox="0 0 `...)
 	b = append(num(append(num(b, s.w), ' '), s.h), `" width="`...)
 	b = append(num(b, s.w), `" height="`...)
 	b = append(num(b, s.h), '"')
@@ -48,8 +47,7 @@ func (s *SVG) document(space, style string) string {
 	default:
 		b = attr(append(b, ` role="img"`...), "aria-label", s.label)
 	}
-	b = append(append(append(b, '>'), style...), s.body...)
-	return string(append(b, "</svg>"...))
+	return string(append(b, '>')) + style + string(s.body) + "</svg>"
 }
 
 // Line draws a straight line.

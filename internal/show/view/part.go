@@ -83,6 +83,7 @@ func (c *Case) PartPage(r Reader, component, state string) (v Part, ok bool) {
 	}
 	v.Frame = c.frame(r, comp.Name.In(r.Lang), "", component, orLast(state, c.lastState(component)))
 	v.Under = c.Assessment.Title
+	tables := beside(func() []Table { return c.tables(r, component, state, "") })
 	v.Drawing = c.part(r, component, state, "")
 	if m, ok := c.Library.Materials[comp.Material]; ok {
 		v.Material = m.Name.In(r.Lang)
@@ -103,7 +104,7 @@ func (c *Case) PartPage(r Reader, component, state string) (v Part, ok bool) {
 	}
 	v.Stands, v.StandMore = c.stands(r, component)
 	v.Faces = c.faces(r, component, state)
-	v.Tables = c.tables(r, component, state, "")
+	v.Tables = tables()
 	for _, o := range c.Job.Observations {
 		if componentOf(o.Part) == component {
 			v.Seen = append(v.Seen, Seen{c.Part(r, o.Part) + ": " + o.Saw, o.Note, c.person(o.Person), r.Day(o.Time)})
@@ -111,6 +112,26 @@ func (c *Case) PartPage(r Reader, component, state string) (v Part, ok bool) {
 	}
 	v.Empty = len(v.Tables) == 0
 	return v, true
+}
+
+// beside lets another hand do a share of a page and returns how to wait for it;
+// what went wrong there goes wrong here.
+func beside[T any](work func() T) (wait func() T) {
+	var v T
+	var broken any
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		defer func() { broken = recover() }()
+		v = work()
+	}()
+	return func() T {
+		<-done
+		if broken != nil {
+			panic(broken)
+		}
+		return v
+	}
 }
 
 func orLast(state, last string) string {
