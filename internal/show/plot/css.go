@@ -52,6 +52,7 @@ func classes() string {
 	b.WriteString(".plot .m{text-anchor:middle}.plot .e{text-anchor:end}\n")
 	b.WriteString(".plot a{cursor:pointer}.plot a:focus-visible{outline:2px solid var(--accent);outline-offset:2px}\n")
 	b.WriteString(".plot .spot rect[class=\"\"]{pointer-events:all}\n") // the room of a finger about a mark
+	b.WriteString(".plot .f-code{shape-rendering:crispEdges}\n")        // no seams between the rows of modules
 	for _, i := range Inks() {
 		fmt.Fprintf(&b, ".plot .s-%s{stroke:var(--%s)}.plot .f-%s{fill:var(--%s)}\n", i, i, i, i)
 	}

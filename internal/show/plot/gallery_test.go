@@ -39,6 +39,7 @@ func plates() []plate {
 		{"spread of a value", 680, SpreadHeight, drawSpread},
 		{"inks", 760, 60, drawInks},
 		{"title block", 760, 90, drawTitle},
+		{"code", 200, 200, drawCode},
 	}
 }
 
@@ -62,6 +63,14 @@ func drawMarks(c Canvas) {
 		Sign(c, Pt(x+54, 46), 10, v)
 		x += 84
 	}
+}
+
+func drawCode(c Canvas) {
+	code, err := QR("https://shop.test:8443/enrol", LevelM)
+	if err != nil {
+		panic(err)
+	}
+	code.Draw(c, Pt(10, 10), 180)
 }
 
 // bars are the states of a limit bar; synthetic.

@@ -21,6 +21,8 @@ const (
 	InkOutOn
 	InkUnmeasured
 	InkUnmeasuredOn
+	InkCode
+	InkCodeGround
 	inkEnd
 )
 
@@ -73,6 +75,13 @@ func (i Ink) row() paletteRow {
 		return paletteRow{"unmeasured", [3]uint32{0x5F6670, 0xAFBAC6, 0x5F6670}, "CanvasText"}
 	case InkUnmeasuredOn:
 		return paletteRow{"unmeasured-on", [3]uint32{0xFFFFFF, 0x071A30, 0xFFFFFF}, "Canvas"}
+	}
+	// A code is read by machines, many of which want dark on light.
+	switch i {
+	case InkCode:
+		return paletteRow{"code", [3]uint32{0x111111, 0x111111, 0x111111}, "#111111"}
+	case InkCodeGround:
+		return paletteRow{"code-ground", [3]uint32{0xFFFFFF, 0xFFFFFF, 0xFFFFFF}, "#FFFFFF"}
 	}
 	return paletteRow{"none", [3]uint32{}, "CanvasText"}
 }
