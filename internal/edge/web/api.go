@@ -35,6 +35,7 @@ func (s *site) api(mux *http.ServeMux) {
 		Summary: "Record one reading", DefaultStatus: http.StatusCreated, MaxBodyBytes: 64 << 10,
 		Errors: []int{http.StatusNotFound, http.StatusConflict, http.StatusUnprocessableEntity}}, s.apiReading)
 	s.apiGauges(api)
+	s.apiComputes(api)
 }
 
 // apiTally is how many values have which verdict.

@@ -39,6 +39,9 @@ func (s *site) guard(next http.Handler) http.Handler {
 		if r.URL.Path == "/import" {
 			most = mostFile
 		}
+		if strings.HasPrefix(r.URL.Path, "/api/v1/compute/") {
+			most = mostInput + 1
+		}
 		if strings.HasPrefix(r.URL.Path, "/api/v1/gauges/") && strings.HasSuffix(r.URL.Path, "/certificates") {
 			most = bench.MostCertificate + 1
 		}
