@@ -57,7 +57,7 @@ func (d *Draft) Layout(known Known) (*Layout, fault.List) {
 	if d.doc == nil || len(d.faults) > 0 && len(d.f.Characteristics) == 0 {
 		return nil, d.faults
 	}
-	c := &compiler{doc: d.doc, f: &d.f, known: known, faults: d.faults}
+	c := &compiler{doc: d.doc, f: &d.f, known: known, faults: d.faults, wrong: map[*Characteristic]bool{}}
 	l := c.run()
 	if len(c.faults) > 0 {
 		c.faults.Sort()
@@ -76,6 +76,7 @@ type compiler struct {
 	f      *Family
 	known  Known
 	faults fault.List
+	wrong  map[*Characteristic]bool // have a fault of their own
 	l      *Layout
 }
 
@@ -91,8 +92,10 @@ func (c *compiler) run() *Layout {
 	c.sources()
 	c.dimensions()
 	c.components()
+	framed := c.misread() == len(c.faults) // engine, patterns and components stand
 	chars := c.characteristics()
-	if len(c.faults) > 0 {
+	c.circles(chars)
+	if !framed {
 		return nil
 	}
 	places := c.expandAll(chars)
@@ -112,7 +115,7 @@ func (c *compiler) run() *Layout {
 	}
 	sort.Slice(c.l.Named, func(i, j int) bool { return c.l.Places[c.l.Named[i]].ID < c.l.Places[c.l.Named[j]].ID })
 	for i, ch := range chars {
-		if ch.Relation != "" {
+		if ch.Relation != "" && !c.wrong[ch] {
 			c.bind(i, ch)
 		}
 	}
@@ -122,11 +125,33 @@ func (c *compiler) run() *Layout {
 	return c.l
 }
 
+// misread marks the characteristics that could not be read whole, and counts
+// the faults that are only theirs.
+func (c *compiler) misread() int {
+	n := 0
+	for _, f := range c.faults {
+		rest, ok := strings.CutPrefix(f.Path, "characteristics")
+		if !ok {
+			continue
+		}
+		digits := strings.TrimLeft(rest, ".[")
+		digits = digits[:len(digits)-len(strings.TrimLeft(digits, "0123456789"))]
+		if i, err := strconv.Atoi(digits); err == nil && i < len(c.f.Characteristics) {
+			c.wrong[&c.f.Characteristics[i]] = true
+			n++
+		}
+	}
+	return n
+}
+
 // expandAll lists the places of every characteristic. What leans on one without
 // places in this engine, such as a bridge in a single, has none either.
 func (c *compiler) expandAll(chars []*Characteristic) [][]Place {
 	places, index, n := make([][]Place, len(chars)), map[string]int{}, 0
 	for i, ch := range chars {
+		if c.wrong[ch] {
+			continue // what leans on it is left alone too
+		}
 		places[i], index[ch.ID] = c.l.expand(ch), i
 		if n += len(places[i]); n > mostPlaces {
 			return places
@@ -145,7 +170,8 @@ func (c *compiler) expandAll(chars []*Characteristic) [][]Place {
 	return places
 }
 
-// engine checks what the schema cannot say about the geometry.
+// engine checks what the schema cannot say about the geometry; false means that
+// its places cannot be counted, so that nothing said about them could be true.
 func (c *compiler) engine() bool {
 	e := &c.f.Engine
 	before := len(c.faults)
@@ -170,6 +196,7 @@ func (c *compiler) engine() bool {
 	if len(e.Banks) > 2 {
 		return false // the axes have letters for two
 	}
+	counted := len(c.faults) == before // cylinders and banks are enough to go on with
 	fired := map[int]bool{}
 	for _, n := range e.FiringOrder {
 		if n >= 1 && n <= e.Cylinders {
@@ -218,7 +245,7 @@ func (c *compiler) engine() bool {
 	if e.Block.LinerOf != "" {
 		c.knows("engine.block.liner_material", e.Block.LinerOf, c.known.Materials, "family.unknown-material")
 	}
-	return len(c.faults) == before
+	return counted
 }
 
 // lengths reports whether both were given and are lengths; what is wrong with

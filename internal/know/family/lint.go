@@ -2,6 +2,8 @@ package family
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -13,7 +15,7 @@ func (c *compiler) characteristics() []*Characteristic {
 	seen := map[string]bool{}
 	var out []*Characteristic
 	for i := range c.f.Characteristics {
-		ch := &c.f.Characteristics[i]
+		ch, before := &c.f.Characteristics[i], len(c.faults)
 		path := fmt.Sprintf("characteristics[%d]", i)
 		if seen[ch.ID] {
 			c.say(path+".id", "family.duplicate", "found", ch.ID)
@@ -52,6 +54,7 @@ func (c *compiler) characteristics() []*Characteristic {
 			c.say(path+".bind", "family.bind-without-relation")
 		}
 		c.symbols(path, ch)
+		c.wrong[ch] = c.wrong[ch] || len(c.faults) > before
 		out = append(out, ch)
 	}
 	return out
@@ -134,14 +137,14 @@ func (c *compiler) bind(i int, ch *Characteristic) {
 	if !ok {
 		return
 	}
-	out := sig.Out
+	out, before := sig.Out, len(c.faults)
 	for i, s := range sig.Symbols {
 		dim := c.inputs(path+".bind."+s.Name, ch, s, ch.Bind[s.Name])
 		if out == unit.None && i == 0 {
 			out = dim
 		}
 	}
-	if len(c.faults) == 0 && out != unit.None && out != ch.Dim() {
+	if len(c.faults) == before && out != unit.None && out != ch.Dim() {
 		c.say(path+".quantity", "family.relation-gives", "relation", ch.Relation, "gives", out.String(), "found", ch.Quantity)
 	}
 }
@@ -192,13 +195,13 @@ func (c *compiler) inputs(path string, ch *Characteristic, s SymbolSig, b Bindin
 	var dim unit.Dim
 	switch {
 	case len(places) > 0:
-		from := c.l.Places[places[0]].Char
+		from, before := c.l.Places[places[0]].Char, len(c.faults)
 		dim = from.Dim()
 		c.where(path+".where", b.Where, from.Per)
 		if from.Quantity == Check {
 			c.say(path, "family.bound-to-check", "found", b.From)
 		}
-		if len(c.faults) > 0 {
+		if len(c.faults) > before {
 			return dim
 		}
 	case c.charExists(b.From):
@@ -243,7 +246,40 @@ func (c *compiler) charExists(id string) bool {
 	return false
 }
 
-// order sorts the places so that inputs come first, and reports cycles.
+// circles reports every characteristic that leans on itself through bindings to
+// whole characteristics. It needs no places, so it is said beside whatever else
+// is wrong; order finds the circles that only places can show.
+func (c *compiler) circles(chars []*Characteristic) {
+	const open, done = 1, 2
+	mark, index := make([]byte, len(chars)), map[string]int{}
+	for i, ch := range chars {
+		index[ch.ID] = i
+	}
+	var visit func(i int)
+	visit = func(i int) {
+		mark[i] = open
+		for _, name := range slices.Sorted(maps.Keys(chars[i].Bind)) {
+			b := chars[i].Bind[name]
+			k, ok := index[b.From]
+			switch {
+			case !ok || len(b.Where) > 0 || mark[k] == done:
+			case mark[k] == open:
+				c.say(fmt.Sprintf("characteristics[%d].bind", k), "family.cycle", "found", chars[k].ID)
+			default:
+				visit(k)
+			}
+		}
+		mark[i] = done
+	}
+	for i := range chars {
+		if mark[i] == 0 {
+			visit(i)
+		}
+	}
+}
+
+// order sorts the places so that inputs come first, and reports the circles
+// that are left.
 func (c *compiler) order(chars []*Characteristic) {
 	const open, done = 1, 2
 	mark := make([]byte, len(c.l.Places))

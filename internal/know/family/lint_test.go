@@ -249,6 +249,24 @@ func near(t *testing.T, text, spoiled string, at, line, col int) {
 	}
 }
 
+// A wrong binding and a circle of bindings are reported beside what is wrong
+// with single characteristics.
+func TestLintReportsBindingsAtOnce(t *testing.T) {
+	text := cycle(strings.NewReplacer("max: 80.050 mm", "max: 79.000 mm", "- id: block/cracks", "- id: block/ratio\n  name: {en: Ratio}\n  quantity: length\n  unit: mm\n"+
+		"  relation: difference\n  bind: {a: {from: block/bare}, b: {from: engine/bore}}\n- id: block/cracks", "gauges: [dial]", "gauges: [dial]\n  note: x",
+		"bind: {x: {from: block/bore}}", "bind: {x: {from: block/other}}").Replace(good))
+	_, faults := Parse("f.yaml", []byte(text), Validator(), known())
+	got := map[string]bool{}
+	for _, f := range faults {
+		got[f.Key] = true
+	}
+	for _, want := range []string{"file.unknown-key", "family.min-above-max", "family.unknown-binding", "family.cycle"} {
+		if !got[want] {
+			t.Errorf("%s is not among %v", want, faults)
+		}
+	}
+}
+
 // Every problem of a file is reported at once, each in its place.
 func TestLintReportsAllAtOnce(t *testing.T) {
 	text := strings.NewReplacer("gauges: [bore-gauge]", "gauges: [ruler]", "max: 80.050 mm", "max: 79.000 mm",
