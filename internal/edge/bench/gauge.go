@@ -60,7 +60,7 @@ func (b *Bench) gaugeNow(sh *shop.State, g *shop.Gauge) Gauge {
 	now := b.now()
 	if c, ok := g.At(now); ok {
 		out.Calibration = &c
-		out.Overdue = c.Due != 0 && c.Due < now
+		out.Overdue = c.Overdue(now)
 	}
 	for _, st := range sh.Study(g.GaugeV1.Gauge) {
 		if s, ok := gauge.Judge(sh, b.library, st, st.Checks[len(st.Checks)-1].Day()); ok {

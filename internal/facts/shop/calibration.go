@@ -63,6 +63,19 @@ func (g *Gauge) At(time int64) (c Calibration, ok bool) {
 	return c, ok
 }
 
+// Overdue reports whether a day of use lies past the day for which the next
+// calibration was set; that day itself does not.
+func (c *Calibration) Overdue(time int64) bool { return c.Due != 0 && Day(time) > Day(c.Due) }
+
+// Range is the first and the last size at which the gauge was calibrated, as
+// written; "" where one number holds everywhere.
+func (c *Calibration) Range() (from, to string) {
+	if len(c.Points) == 0 {
+		return "", ""
+	}
+	return c.Points[0].At.String(), c.Points[len(c.Points)-1].At.String()
+}
+
 // far is how far a reading may lie outside the points before the curve says
 // nothing about it: a tenth of the range, or of the size where there is one
 // point. Source: common practice, no source.

@@ -94,6 +94,7 @@ type Value struct {
 	Limit    *Bounds  `json:"limit,omitempty"`
 	Missing  []string `json:"missing,omitempty"` // what a derived value lacks
 	Why      *Say     `json:"why,omitempty"`     // why it is unmeasured or carries a warning
+	Remarks  []Say    `json:"remarks,omitempty"` // what it leans on that is not as it should be
 	Act      *Say     `json:"act,omitempty"`     // the cheapest act that would decide it
 	Acts     []Act    `json:"acts,omitempty"`    // what else would help, with their chances
 	Readings []Read   `json:"readings,omitempty"`
@@ -194,8 +195,9 @@ type Finding struct {
 	Severity finding.Severity `json:"severity"`
 	Verdict  Verdict          `json:"verdict"` // reject, or undecided where nothing is proved
 	Evidence []Evidence       `json:"evidence"`
-	Options  []string         `json:"options"` // outcomes of the catalogue, in its order
-	Worst    int              `json:"-"`       // index into Evidence
+	Remarks  []Say            `json:"remarks,omitempty"` // of the values it rests on
+	Options  []string         `json:"options"`           // outcomes of the catalogue, in its order
+	Worst    int              `json:"-"`                 // index into Evidence
 
 	Entry finding.Finding `json:"-"`
 }

@@ -86,7 +86,8 @@ type evaluation struct {
 	broken  map[spot]string // derived places whose relation has no value there
 	width   []float64       // place -> its tolerance, formula units; 0 where nothing tells
 	medians map[group]expectation
-	agreed  map[spot]bool // two readings agree within a quarter of the tolerance
+	agreed  map[spot]bool     // two readings agree within a quarter of the tolerance
+	remarks map[spot][]remark // of measured spots at first; nil where there are none
 	reads   int
 }
 

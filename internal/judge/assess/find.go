@@ -40,6 +40,7 @@ func (e *evaluation) find(a *Assessment) {
 			n.Verdict, n.Severity = Reject, f.Severity
 		}
 		n.Evidence = append(n.Evidence, evidence(v))
+		n.remark(v)
 	}
 	for i := range a.Findings {
 		n := &a.Findings[i]

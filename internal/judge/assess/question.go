@@ -24,6 +24,7 @@ const (
 	SecondReading = "second-reading" // one reading carries a costly verdict
 	NotSoaked     = "not-soaked"     // part more than 2 K from 20 °C
 	NoGauge       = "no-gauge"       // the gauge is not known to the shop
+	BeyondCurve   = "beyond-curve"   // the gauge was not calibrated at that size
 )
 
 // ask raises questions for every reading, also for those that were corrected or
@@ -59,6 +60,7 @@ func (e *evaluation) ask(a *Assessment) {
 			}
 		}
 		e.quarrel(a, s, p)
+		e.beyond(a, s, p.Part, cold)
 	}
 	e.exchanged(a)
 	e.arrange(a)

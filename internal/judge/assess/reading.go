@@ -25,16 +25,17 @@ const (
 // measured is one reading with its node.
 type measured struct {
 	*job.Reading
-	node   gum.ID
-	gauge  string // id, or the type where no gauge was named
-	cause  string // what tells its causes from those of other gauges
-	kind   instrument.Instrument
-	own    *shop.Gauge // nil where the shop does not know the gauge
-	repeat float64
-	bias   gum.ID     // the cause of its gauge's bias, a leaf
-	master gum.ID     // that of what it was set on; None for what is no comparator
-	step   float64    // of the scale or of what was typed, the wider
-	frame  [][]gum.ID // what brings it to 20 °C: the arguments of the relation behind the indication
+	node    gum.ID
+	gauge   string // id, or the type where no gauge was named
+	cause   string // what tells its causes from those of other gauges
+	kind    instrument.Instrument
+	own     *shop.Gauge // nil where the shop does not know the gauge
+	repeat  float64
+	bias    gum.ID  // the cause of its gauge's bias, a leaf
+	master  gum.ID  // that of what it was set on; None for what is no comparator
+	step    float64 // of the scale or of what was typed, the wider
+	remarks []remark
+	frame   [][]gum.ID // what brings it to 20 °C: the arguments of the relation behind the indication
 }
 
 // qualify splits the readings of a series into those that were taken under the
@@ -65,6 +66,7 @@ func (e *evaluation) qualify(s *series, p *family.Place) {
 	for _, m := range s.used {
 		e.take(m, p)
 	}
+	e.gather(s)
 	steps := map[string]gum.ID{}
 	scatter, dof := e.observed(s.used)
 	for _, m := range s.used {
@@ -274,9 +276,15 @@ func (e *evaluation) bias(cause, ref string, own *shop.Gauge, kind instrument.In
 		if c, ok := own.At(m.Time); ok && c.BiasQ.Dim == kind.Resolution.Dim {
 			l.Key += "@" + strconv.FormatInt(c.Date, 10)
 			if len(c.Points) > 0 && kind.Set != "master" {
-				return e.curve(l, &c, kind, m.Quantity.SI())
+				id, leaf = e.curve(l, &c, kind, m.Quantity.SI())
+				m.outside(&c, ref, leaf)
+				m.due(&c, ref, leaf)
+				return id, leaf
 			}
 			l.Value, l.U = c.BiasQ.SI(), math.Hypot(c.ExpandedQ.SI()/c.K, kind.Bias.SI())
+			id = e.g.Leaf(l)
+			m.due(&c, ref, id)
+			return id, id
 		}
 	}
 	id = e.g.Leaf(l)

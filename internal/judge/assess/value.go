@@ -85,6 +85,7 @@ func (e *evaluation) value(sp spot, p *family.Place) (Value, bool) {
 		v.Verdict, v.Why = Unmeasured, say("value.condition", "condition", s.lacks[0])
 	default:
 		e.number(&v, id, p)
+		v.Remarks = said(e.remarksOf(sp))
 		if s != nil && len(s.lacks) > 0 {
 			v.Why = say("value.some-left-out", "condition", s.lacks[0])
 		}

@@ -37,7 +37,7 @@ func (b *book) finding(v *view.Finding, f *assess.Finding) {
 	const in, lead, size = 20.0, 12.2, 10.4
 	w := b.w - in
 	high := 16*float64(lines(v.Title, 12, plot.Bold, w)) + plot.RowHeight*float64(min(len(f.Evidence), shownEvidence)+1) + 12
-	for _, s := range []string{b.measured(f, v), v.Leaving} {
+	for _, s := range append([]string{b.measured(f, v), v.Leaving}, v.Remarks...) {
 		high += lead * float64(lines(s, size, plot.Regular, w))
 	}
 	for i := range v.Options {
@@ -48,6 +48,9 @@ func (b *book) finding(v *view.Finding, f *assess.Finding) {
 	b.para(b.x+in, w, plot.Text{S: v.Title, Size: 12, Weight: plot.Bold}, 15)
 	b.evidence(f, in)
 	b.para(b.x+in, w, plot.Text{S: b.measured(f, v), Size: size}, lead)
+	for _, s := range v.Remarks {
+		b.para(b.x+in, w, plot.Text{S: s, Size: size}, lead)
+	}
 	b.para(b.x+in, w, plot.Text{S: v.Leaving, Size: size}, lead)
 	for i := range v.Options {
 		b.room(lead)

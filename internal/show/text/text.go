@@ -72,6 +72,9 @@ func (w *writer) findings() {
 		}
 		w.para("  ", w.r.T("page.verdict."+string(all[i].Finding.Verdict))+"  "+f.Title)
 		w.para("      ", f.Measured)
+		for _, s := range f.Remarks {
+			w.para("      ", s)
+		}
 		var options []string
 		for _, o := range f.Options {
 			options = append(options, o.Outcome)

@@ -28,6 +28,8 @@ type At struct {
 	Chance    string // probability of being inside
 	Limits    *Limits
 	Why       string
+	Remarks   []string // what it leans on that is not as it should be
+	Beyond    []string // of the budget: where its gauge was not calibrated
 	Act       string
 	Missing   []Link
 	Relation  string
@@ -131,6 +133,13 @@ func (c *Case) judged(r Reader, p *family.Place, val *assess.Value, v *At) {
 	}
 	v.Limits = c.limits(r, val)
 	v.Why, v.Act = c.Say(r, val.Why), c.Say(r, val.Act)
+	for i := range val.Remarks {
+		if s := &val.Remarks[i]; s.Key == assess.Beyond {
+			v.Beyond = append(v.Beyond, c.Say(r, s))
+		} else {
+			v.Remarks = append(v.Remarks, c.Say(r, s))
+		}
+	}
 	for _, m := range val.Missing {
 		v.Missing = append(v.Missing, Link{Href: AtHref(c.id(), m, ""), Text: c.Place(r, m)})
 	}

@@ -30,6 +30,7 @@ type Finding struct {
 	Plate    Plate
 	Measured string // the worst value against its limit
 	Leaving  string
+	Remarks  []string // what its values lean on that is not as it should be
 	Causes   string
 	Options  []Option
 	Evidence []Evidence
@@ -92,6 +93,9 @@ func (c *Case) finding(r Reader, f *assess.Finding) Finding {
 		Part:     Link{Href: JobHref(c.id(), "part", componentOf(f.Part)), Text: c.Part(r, f.Part)},
 		Measured: c.evidenceLine(r, f), Leaving: c.fill(r, e.Leaving.In(r.Lang), f), Causes: c.fill(r, e.Causes.In(r.Lang), f),
 		Source: c.source(string(e.Source)), Status: c.status(r, string(e.Status))}
+	for i := range f.Remarks {
+		v.Remarks = append(v.Remarks, c.Say(r, &f.Remarks[i]))
+	}
 	for _, o := range e.Options {
 		opt := Option{Outcome: r.or("page.outcome."+o.Outcome, o.Outcome), Value: o.Outcome, Text: c.fill(r, o.Text.In(r.Lang), f)}
 		for _, k := range o.Knocks {
