@@ -1,7 +1,9 @@
 #!/usr/bin/env bash
 # Installs what make check needs and this machine lacks: a browser for the
 # browser tests, pdftoppm for the tests that look at PDF pages, a C compiler
-# for the race detector. The program itself needs none of them.
+# for the race detector, and from npm what package.json names: the checker that
+# holds pages against the accessibility guidelines. The program itself needs
+# none of them.
 #
 #   scripts/setup.sh            install what is missing
 #   scripts/setup.sh browser    print the path of the browser, or nothing
@@ -9,6 +11,7 @@
 # Exit 0 when all is there, 1 when something stays missing (each with a
 # sentence on standard error). Nothing is upgraded or removed.
 set -u
+cd "$(dirname "$0")/.."
 
 # browser prints the first browser found on the path.
 browser() {
@@ -29,10 +32,19 @@ installed_browser() {
 lacking() {
   browser >/dev/null || echo chromium
   command -v pdftoppm >/dev/null 2>&1 || echo poppler-utils
+  command -v npm >/dev/null 2>&1 || echo npm
   if ! command -v gcc >/dev/null 2>&1; then
     echo gcc
     echo libc6-dev
   fi
+}
+
+# npm_install fetches what package-lock.json names, once for each lock.
+npm_install() {
+  local mark=node_modules/.fetched
+  cmp -s package-lock.json "$mark" && return
+  echo "fetching what package-lock.json names"
+  npm ci --ignore-scripts --no-audit --no-fund --loglevel=error && cp package-lock.json "$mark"
 }
 
 apt_install() {
@@ -46,7 +58,10 @@ if [ "${1:-}" = browser ]; then
 fi
 
 mapfile -t packages < <(lacking)
-[ ${#packages[@]} -eq 0 ] && exit 0
+if [ ${#packages[@]} -eq 0 ]; then
+  npm_install
+  exit
+fi
 
 by_hand="Install by hand: ${packages[*]} (Debian's names)."
 if ! command -v apt-get >/dev/null 2>&1; then
@@ -74,3 +89,4 @@ if ! apt_install "${packages[@]}" >"$log" 2>&1; then
     exit 1
   fi
 fi
+npm_install

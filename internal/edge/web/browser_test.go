@@ -46,7 +46,7 @@ func tab(t *testing.T, f *shopFloor) (ctx context.Context, base string) {
 	srv := Server(f.h)
 	go func() { _ = srv.Serve(l) }()
 	t.Cleanup(func() { srv.Close() })
-	limit, stop := context.WithTimeout(context.Background(), 90*time.Second)
+	limit, stop := context.WithTimeout(context.Background(), 4*time.Minute)
 	t.Cleanup(stop)
 	alloc, free := chromedp.NewExecAllocator(limit, append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(chromium), chromedp.DisableGPU,
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true), chromedp.UserDataDir(t.TempDir()))...)

@@ -166,7 +166,7 @@ func (v *overview) link(names ...string) {
 		for i := range v.l.Family.Components {
 			c := &v.l.Family.Components[i]
 			if m, ok := v.marks[c.ID]; ok && (c.ID == n || c.System == n) {
-				v.c.Open(plot.Group{Class: "piece", Title: m.Title, Href: m.Href, Label: m.Title})
+				v.c.Open(plot.Group{Class: "piece", Title: m.Title, Href: m.Href})
 				return
 			}
 		}

@@ -83,7 +83,7 @@ func (v *overview) list(items []item, side float64) {
 		start := plot.Pt(edgeX-side*(touch/2+wide+8), y)
 		v.c.Path(plot.Polyline(start, plot.Pt(edgeX-side*(touch/2+longest+14), y), tip), plot.Style{Stroke: plot.InkThin, Line: plot.Hair})
 		v.c.Circle(tip, 1.6, plot.Style{Fill: plot.InkThin})
-		v.c.Open(plot.Group{Class: "spot", Title: m.Title, Label: m.Title, Href: m.Href, Data: []plot.Datum{{Key: "component", Value: it.id}}})
+		v.c.Open(plot.Group{Class: "spot", Title: m.Title, Href: m.Href, Data: []plot.Datum{{Key: "component", Value: it.id}}})
 		v.c.Rect(min(edgeX-touch/2, start.X), y-touch/2, touch+wide+8, touch, plot.Style{})
 		if m.Armed {
 			v.c.Circle(p, sign+3.2, plot.Style{Fill: plot.InkGround, Stroke: plot.InkAccent, Line: plot.Heavy})

@@ -169,17 +169,17 @@ func (s *sheet) spots(marks Marks) {
 				titles = append(titles, id)
 			}
 		}
-		stamp(s.c, sp.At, lead, strings.Join(titles, "\n"), titles[0], plot.Datum{Key: "position", Value: strings.Join(sp.Positions, " ")})
+		stamp(s.c, sp.At, lead, strings.Join(titles, "\n"), plot.Datum{Key: "position", Value: strings.Join(sp.Positions, " ")})
 	}
 }
 
 // stamp draws one mark in the room a finger needs.
-func stamp(c plot.Canvas, at plot.Point, m Mark, title, label string, data ...plot.Datum) {
+func stamp(c plot.Canvas, at plot.Point, m Mark, title string, data ...plot.Datum) {
 	class := "spot"
 	if m.Armed {
 		class = "spot armed"
 	}
-	c.Open(plot.Group{Class: class, Title: title, Label: label, Href: m.Href, Data: data})
+	c.Open(plot.Group{Class: class, Title: title, Href: m.Href, Data: data})
 	c.Rect(at.X-touch/2, at.Y-touch/2, touch, touch, plot.Style{})
 	if m.Armed {
 		c.Circle(at, sign+3.2, plot.Style{Fill: plot.InkGround, Stroke: plot.InkAccent, Line: plot.Heavy})

@@ -104,12 +104,13 @@ func plateText(c Canvas, at Point, t Text) {
 }
 
 // Group binds shapes together: on a page a link when Href is set, with a
-// title, an id, a class and data attributes; in a PDF only the shapes.
-// Only links within the site are written: an Href with a scheme or a host is
-// left out.
+// title, an id, a class and data attributes; in a PDF only the shapes. The title
+// is its name, for those who point at it and those who hear it: a label beside
+// it would be a second name. Only links within the site are written: an Href
+// with a scheme or a host is left out.
 type Group struct {
-	ID, Class, Title, Href, Label string
-	Data                          []Datum
+	ID, Class, Title, Href string
+	Data                   []Datum
 }
 
 // Datum is one data-* attribute; the key is lower-case letters and dashes.

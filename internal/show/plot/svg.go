@@ -138,7 +138,7 @@ func (s *SVG) Open(g Group) {
 	} else {
 		b = append(b, "<g"...)
 	}
-	for _, a := range [][2]string{{"id", g.ID}, {"class", g.Class}, {"aria-label", g.Label}} {
+	for _, a := range [][2]string{{"id", g.ID}, {"class", g.Class}} {
 		if a[1] != "" {
 			b = attr(b, a[0], a[1])
 		}

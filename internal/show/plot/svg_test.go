@@ -51,7 +51,7 @@ func TestHostileText(t *testing.T) {
 			`</text><script>alert(1)</script>`, `"><img src=x onerror=alert(1)>`, "&amp;&#0;]]>", "\x00\x1b\xff", "a\u2028b", `' onload='x`,
 		})).Draw(t, "evil")
 		s := NewSVG(10, 10, evil)
-		s.Open(Group{ID: evil, Class: evil, Title: evil, Label: evil, Href: "/" + strings.TrimLeft(evil, "/"), Data: []Datum{{"value", evil}}})
+		s.Open(Group{ID: evil, Class: evil, Title: evil, Href: "/" + strings.TrimLeft(evil, "/"), Data: []Datum{{"value", evil}}})
 		s.Text(Pt(1, 2), Text{S: evil, Rotate: 3})
 		s.Close()
 		text, attrs := parse(t, s.String())

@@ -98,7 +98,7 @@ func planOf(label string, spots []Spot, across int) Drawing {
 	return Drawing(plot.Inline(w, float64(max(rows, 1))*step, label, func(cv plot.Canvas) {
 		for i, s := range spots {
 			x, y := float64(i%across)*cell, float64(i/across)*step
-			cv.Open(plot.Group{Href: s.Href, Title: s.Title, Label: s.Title, Class: "spot", Data: []plot.Datum{{Key: "position", Value: s.Key}}})
+			cv.Open(plot.Group{Href: s.Href, Title: s.Title, Class: "spot", Data: []plot.Datum{{Key: "position", Value: s.Key}}})
 			cv.Rect(x+1, y+1, cell-2, step-2, plot.Style{Stroke: spotInk(s), Line: spotLine(s), Fill: plot.InkGround})
 			plot.Sign(cv, plot.Pt(x+14, y+step/2), 7, s.Verdict)
 			cv.Text(plot.Pt(x+28, y+step/2), plot.Text{S: plot.Fit(s.Short, 12, plot.Regular, cell-34), Size: 12, Base: plot.CapMiddle})
