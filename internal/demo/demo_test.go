@@ -13,6 +13,7 @@ import (
 	"fettle/internal/facts/job"
 	"fettle/internal/know/family"
 	"fettle/internal/know/library"
+	"fettle/internal/know/observation"
 )
 
 // shelf reads the real knowledge and lays the family of a truth out. Relations
@@ -243,8 +244,42 @@ func TestLogTellsTheStory(t *testing.T) {
 			t.Errorf("%s was %g off, not a turn of the thimble", r.Position, d)
 		}
 	}
-	if corrected != 1 || answered != 2 || len(s.Observations) != 1 || len(s.Remarks) == 0 || !s.Invented {
+	if corrected != 1 || answered != 2 || len(s.Observations) < 15 || len(s.Remarks) == 0 || !s.Invented {
 		t.Errorf("%d corrected, %d answered, %d observations, %d notes, invented %v", corrected, answered, len(s.Observations), len(s.Remarks), s.Invented)
+	}
+}
+
+// Law: whatever people saw in the demonstration, they could see it: the part is
+// one of the engine, the kind can be seen on it, the word for how bad is known.
+func TestWhatWasSeenCanBe(t *testing.T) {
+	text, err := os.ReadFile("../../data/observations.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"2026-014", "2026-021"} {
+		m, l, lib := build(t, load(t, name), 38, nil)
+		kinds, faults := observation.Read("observations.yaml", text, func(id string) bool { _, ok := lib.Sources[id]; return ok })
+		if len(faults) > 0 {
+			t.Fatal(faults)
+		}
+		s := replay(t, m.Job)
+		for _, o := range s.Observations {
+			comp, _, ok := l.Spot(o.Part)
+			k, known := kinds.Kind(o.Kind)
+			if !ok || !known || !k.On(comp.ID) || (kinds.Rank(o.Severity) == 0) != o.Absent || o.At != "" && !l.On(comp.ID, o.At) {
+				t.Errorf("%s: %+v cannot be", name, o.ObservationV2)
+			}
+			within := o.Within == ""
+			for _, w := range kinds.Places(o.Part[:max(0, strings.Index(o.Part+"/", "/"))]) {
+				within = within || w.ID == o.Within
+			}
+			if !within {
+				t.Errorf("%s: %s has no place %s", name, o.Part, o.Within)
+			}
+		}
+		if len(s.Observations) < 4 {
+			t.Errorf("%s: only %d observations", name, len(s.Observations))
+		}
 	}
 }
 

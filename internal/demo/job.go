@@ -3,6 +3,7 @@ package demo
 import (
 	"sort"
 	"strconv"
+	"strings"
 	"time"
 
 	"fettle/internal/base/fault"
@@ -138,6 +139,9 @@ func made(stream string, luck chance, kind entry.Kind, by By, at int64, payload 
 	if err != nil {
 		panic("demo: a payload of text is always written: " + err.Error())
 	}
+	if _, ok := payload.(job.ObservationV2); ok {
+		e.Version = 2
+	}
 	return e
 }
 
@@ -177,7 +181,8 @@ func (m *measuring) seen(plants []planted) {
 			}
 			m.pass(90)
 			m.put(entry.Observation, m.by(), m.now,
-				job.ObservationV1{Part: part, Saw: o.Saw, Note: o.Note}, p.ID, strconv.Itoa(k))
+				job.ObservationV2{Part: part, At: p.text(o.At), Kind: o.Kind, Severity: o.Severity, Within: o.Within, Absent: o.Absent,
+					Others: o.Others, Saw: o.Saw, Note: o.Note}, p.ID, strconv.Itoa(k))
 		}
 	}
 }
@@ -210,16 +215,21 @@ func (m *measuring) mine(position string) bool {
 	return false
 }
 
-// owner is the session that measures a part first.
+// owner is the session that measures a part first, or a whole component last:
+// by then it lies on the bench.
 func (w *walk) owner(part string) string {
+	last := 0
 	for i, turn := range w.turns {
 		for _, p := range turn {
-			if p.Part == part || p.Char.Component() == part {
+			if p.Part == part && strings.Contains(part, "/") {
 				return strconv.Itoa(i)
+			}
+			if p.Char.Component() == part {
+				last = i
 			}
 		}
 	}
-	return "0"
+	return strconv.Itoa(last)
 }
 
 // celsius writes a temperature as a thermometer shows it.

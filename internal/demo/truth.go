@@ -129,9 +129,15 @@ type Wrote struct {
 
 // Saw is an observation that a person wrote down.
 type Saw struct {
-	Part string `json:"part"`
-	Saw  string `json:"saw"`
-	Note string `json:"note,omitempty"`
+	Part     string `json:"part"`
+	At       string `json:"at,omitempty" jsonschema:"description=dimension and value on a part without indices"`
+	Kind     string `json:"kind,omitempty" jsonschema:"description=of the catalogue of observations"`
+	Severity string `json:"severity,omitempty"`
+	Within   string `json:"within,omitempty"`
+	Absent   bool   `json:"absent,omitempty"`
+	Others   bool   `json:"others_clear,omitempty"`
+	Saw      string `json:"saw,omitempty"`
+	Note     string `json:"note,omitempty"`
 }
 
 // Answer answers a question that the first reading of a place raises.

@@ -59,6 +59,9 @@ func (s *shell) open(at site) error {
 		return err
 	}
 	defer st.Close()
+	if faults := s.lib.Guides(); len(faults) > 0 {
+		return faults
+	}
 	if len(at.first) > 0 {
 		if _, err := st.Append(ctx, at.first); err != nil {
 			return err

@@ -34,6 +34,9 @@ func (s *site) api(mux *http.ServeMux) {
 	huma.Register(api, huma.Operation{OperationID: "record-reading", Method: http.MethodPost, Path: "/api/v1/jobs/{job}/readings",
 		Summary: "Record one reading", DefaultStatus: http.StatusCreated, MaxBodyBytes: 64 << 10,
 		Errors: []int{http.StatusNotFound, http.StatusConflict, http.StatusUnprocessableEntity}}, s.apiReading)
+	huma.Register(api, huma.Operation{OperationID: "observe", Method: http.MethodPost, Path: "/api/v1/jobs/{job}/observations",
+		Summary: "Record what was seen on a part", DefaultStatus: http.StatusCreated, MaxBodyBytes: 64 << 10,
+		Errors: []int{http.StatusNotFound, http.StatusConflict, http.StatusUnprocessableEntity}}, s.apiObservation)
 	s.apiGauges(api)
 	s.apiComputes(api)
 }

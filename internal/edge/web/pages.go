@@ -64,13 +64,6 @@ func (s *site) job(r *http.Request, rd view.Reader) (answer, error) {
 	})
 }
 
-func (s *site) part(r *http.Request, rd view.Reader) (answer, error) {
-	return s.ofJob(r, func(c *view.Case) (func(io.Writer) error, bool) {
-		v, ok := c.PartPage(rd, r.PathValue("component"), r.URL.Query().Get("state"))
-		return func(w io.Writer) error { return s.pages.Part(w, v) }, ok
-	})
-}
-
 func (s *site) findings(r *http.Request, rd view.Reader) (answer, error) {
 	return s.ofJob(r, func(c *view.Case) (func(io.Writer) error, bool) {
 		v := c.FindingsPage(rd)

@@ -112,8 +112,7 @@ func (s *site) read(r *http.Request, rd view.Reader) (answer, error) {
 		}
 		return answer{status: http.StatusUnprocessableEntity, write: func(w io.Writer) error { return s.pages.At(w, v) }}, nil
 	}
-	return answer{see: seeValue(in.Job, done), cookie: []*http.Cookie{{Name: "last-person", Value: in.Person, Path: "/job/", MaxAge: 12 * 3600,
-		HttpOnly: true, SameSite: http.SameSiteLaxMode}}}, nil
+	return answer{see: seeValue(in.Job, done), cookie: []*http.Cookie{lastPerson(in.Person)}}, nil
 }
 
 // seeValue is the address on which the consequence of an entry is seen.
@@ -166,6 +165,7 @@ func (s *site) fields(rd view.Reader, err error) (map[string][]string, error) {
 		field := f.Path
 		switch field {
 		case "value", "unit", "gauge", "master", "part_temp", "gauge_temp", "condition", "state", "person", "reason",
+			"part", "at", "kind", "severity", "within", "saw",
 			"true", "read", "date", "due", "bias", "expanded", "coverage", "file", "result":
 		default:
 			field = ""

@@ -82,6 +82,7 @@ func (s *site) routes(mux *http.ServeMux) {
 	mux.HandleFunc("POST /open", s.page(s.open))
 	mux.HandleFunc("GET /job/{job}", s.page(s.job))
 	mux.HandleFunc("GET /job/{job}/part/{component}", s.page(s.part))
+	mux.HandleFunc("POST /job/{job}/part/{component}", s.page(s.observe))
 	mux.HandleFunc("GET /job/{job}/at/{position...}", s.page(s.value))
 	mux.HandleFunc("POST /job/{job}/at/{position...}", s.page(s.read))
 	mux.HandleFunc("GET /job/{job}/correct/{key}", s.page(s.amendForm(false)))

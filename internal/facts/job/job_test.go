@@ -113,7 +113,7 @@ func TestReplayKeepsEachPayload(t *testing.T) {
 	if r.Key != k || r.Seq != 2 || r.Person != "p-1" || r.Ordinal != 1 || r.Quantity.N != 83_012_000_000 || r.Answers["q"].Answer != "keep" {
 		t.Errorf("%+v", r)
 	}
-	got := []any{s.OpenedV1, s.Swaps[0], s.Observations[0].ObservationV1, s.Decisions[0].DecisionV1, s.Remarks[0].RemarkV1}
+	got := []any{s.OpenedV1, s.Swaps[0], ObservationV1{Part: s.Observations[0].Part, Saw: s.Observations[0].Saw, Note: s.Observations[0].Note}, s.Decisions[0].DecisionV1, s.Remarks[0].RemarkV1}
 	want := []any{f[entry.JobOpened], f[entry.Swapped], f[entry.Observation], f[entry.Decision], f[entry.Remark]}
 	if d := cmp.Diff(want, got); d != "" {
 		t.Error(d)

@@ -80,6 +80,21 @@ type ObservationV1 struct {
 	Note string `json:"note,omitempty"`
 }
 
+// ObservationV2 is what a person saw, by the catalogue of observations; what was
+// looked for and is not there is an observation too. Version 1 had the part and
+// words only, and is read into this.
+type ObservationV2 struct {
+	Part     string `json:"part"`               // component with its indices, as many as are known
+	At       string `json:"at,omitempty"`       // where on a part without indices: dimension and value, cyl/3
+	Kind     string `json:"kind,omitempty"`     // of the catalogue; "" is words alone
+	Severity string `json:"severity,omitempty"` // a word of the catalogue
+	Within   string `json:"within,omitempty"`   // place of the catalogue: crown, thrust-side
+	Absent   bool   `json:"absent,omitempty"`   // looked for, and not there
+	Others   bool   `json:"others_clear,omitempty"`
+	Saw      string `json:"saw,omitempty"` // in the person's words
+	Note     string `json:"note,omitempty"`
+}
+
 // DecisionV1 is what a person decided on a finding.
 type DecisionV1 struct {
 	Finding string `json:"finding"` // id and place

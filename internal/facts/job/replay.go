@@ -44,7 +44,7 @@ func withRoom[T any](list []T, n int) []T {
 // Add folds one more row into the state.
 func (s *State) Add(r *entry.Row) {
 	l := Line{Seq: r.Seq, Key: r.Key.String(), Kind: r.Kind, Person: r.Person, Device: r.Device, Time: r.Time, Hash: r.Hash}
-	l.Known = r.Version == 1 && s.apply(r, &l)
+	l.Known = (r.Version == 1 || r.Version == 2 && r.Kind == entry.Observation) && s.apply(r, &l)
 	s.Lines = append(s.Lines, l)
 	s.Head, s.Seq, s.Last = r.Hash, r.Seq, r.Time
 	if s.First == 0 {
@@ -102,12 +102,7 @@ func (s *State) applyRest(r *entry.Row, l *Line) bool {
 	case entry.FamilyRepinned:
 		return s.repin(r, l)
 	case entry.Observation:
-		var p ObservationV1
-		if !decode(r.Payload, &p) {
-			return false
-		}
-		s.Observations = append(s.Observations, Observed{p, r.Person, r.Time})
-		l.About, l.Text = p.Part, p.Saw
+		return s.observe(r, l)
 	case entry.Decision:
 		var p DecisionV1
 		if !decode(r.Payload, &p) {
@@ -131,6 +126,31 @@ func (s *State) applyRest(r *entry.Row, l *Line) bool {
 	default:
 		return false
 	}
+	return true
+}
+
+// observe keeps what a person saw. Version 2 names a kind or says it in words,
+// and cannot be absent without a kind: nobody can look for words.
+func (s *State) observe(r *entry.Row, l *Line) bool {
+	var p ObservationV2
+	if r.Version == 1 {
+		var was ObservationV1
+		if !decode(r.Payload, &was) {
+			return false
+		}
+		p = ObservationV2{Part: was.Part, Saw: was.Saw, Note: was.Note}
+	} else if !decode(r.Payload, &p) {
+		return false
+	}
+	l.About, l.Text, l.Reason = p.Part, p.Saw, p.Note
+	if r.Version == 2 && (p.Part == "" || p.Kind == "" && (p.Saw == "" || p.Absent || p.Others) || p.Absent && (p.Severity != "" || p.Others)) {
+		return false
+	}
+	if r.Version == 1 {
+		l.Reason = ""
+	}
+	s.Observations = append(s.Observations, Observed{p, r.Key.String(), r.Person, r.Time})
+	l.Seen = len(s.Observations)
 	return true
 }
 

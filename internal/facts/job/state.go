@@ -28,7 +28,8 @@ type State struct {
 
 // Observed is an observation with its author.
 type Observed struct {
-	ObservationV1
+	ObservationV2
+	Key    string
 	Person string
 	Time   int64
 }
@@ -66,6 +67,7 @@ type Line struct {
 	Text   string // value or words
 	Reason string
 	Known  bool // false: kept but not understood
+	Seen   int  // which of Observations it made, from 1; 0 for none
 	Hash   entry.Hash
 }
 

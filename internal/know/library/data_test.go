@@ -322,3 +322,51 @@ func TestRoomRoundNominals(t *testing.T) {
 }
 
 func sq(x float64) float64 { return x * x }
+
+// Law: the files that no verdict leans on are sound, and each part they name is
+// one of some shipped family; they are no part of a family's digest.
+func TestGuidesHangTogether(t *testing.T) {
+	l, files := shipped(t)
+	for _, f := range l.Guides() {
+		t.Error(f)
+	}
+	parts := map[string]bool{}
+	for _, lay := range l.Families {
+		for i := range lay.Family.Components {
+			parts[lay.Family.Components[i].ID] = true
+		}
+	}
+	kinds := l.Observations()
+	if len(kinds.Kinds) < 40 {
+		t.Errorf("only %d kinds", len(kinds.Kinds))
+	}
+	for _, k := range kinds.Kinds {
+		for _, p := range k.Parts {
+			if !parts[p] {
+				t.Errorf("%s is seen on %s, which no family has", k.ID, p)
+			}
+		}
+	}
+	for p := range parts {
+		for _, w := range kinds.Places(p) {
+			if w.ID == "" {
+				t.Errorf("%s names a place that is not there", p)
+			}
+		}
+	}
+	without := library.Files{}
+	for n, text := range files {
+		if n != "observations.yaml" && n != "failures.yaml" {
+			without[n] = text
+		}
+	}
+	bare, faults := library.Read(without, compute.Signature)
+	if len(faults) > 0 || len(bare.AllFamilies(without)) > 0 || len(bare.Guides()) > 0 || len(bare.Observations().Kinds) > 0 {
+		t.Fatal("a folder without guides is not read as one")
+	}
+	for id, d := range l.Digests {
+		if bare.Digests[id] != d {
+			t.Errorf("the digest of %s leans on a file that no verdict leans on", id)
+		}
+	}
+}

@@ -6,6 +6,7 @@ import (
 	"crypto/sha256"
 	"sort"
 	"strings"
+	"sync"
 
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
@@ -21,7 +22,7 @@ import (
 
 // Files are the texts of a knowledge folder by their path in it: sources.yaml,
 // materials.yaml, instruments.yaml, findings.yaml, plan.csv, words/LANG.yaml,
-// family/ID.yaml.
+// family/ID.yaml; observations.yaml and failures.yaml, which a folder may lack.
 type Files map[string][]byte
 
 // Library is the knowledge of a shop.
@@ -37,6 +38,7 @@ type Library struct {
 	Families    map[string]*family.Layout
 	Digests     map[string]string  // of each family: its file and all it leans on
 	versions    map[string]version // by digest: every family this library was given
+	seen        func() seenFaults
 	known       family.Known
 	validator   *jsonschema.Schema
 	shared      []byte
@@ -83,6 +85,7 @@ func (r *Reading) Library(relations family.Relations) (*Library, fault.List) {
 		versions: map[string]version{}}
 	var faults fault.List
 	l.Words, faults = r.books()
+	l.seen = sync.OnceValue(func() seenFaults { return readSeen(r.files, l) })
 	src, doc, fl := r.sources()
 	faults = append(faults, fl...)
 	for i, s := range src.Sources {

@@ -84,12 +84,7 @@ func (b *book) component(comp *family.Component, chars [][]*assess.Value) {
 	}
 	b.quietOnes(chars)
 	b.plots(drawer{b.Case, b.r}.figures(comp.ID))
-	for _, o := range b.Case.Job.Observations {
-		if id, _, _ := cut(o.Part); id == comp.ID {
-			s := b.r.T("sheet.saw", "part", b.Case.Part(b.r, o.Part), "saw", o.Saw, "note", o.Note, "who", b.Case.Person(o.Person), "when", b.r.Date(o.Time))
-			b.para(b.x, b.w, plot.Text{S: s, Size: sizeFine}, 11)
-		}
-	}
+	b.seen(comp.ID)
 	b.y += 5
 }
 

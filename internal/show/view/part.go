@@ -21,6 +21,8 @@ type Part struct {
 	Faces     []Face
 	Tables    []Table
 	Seen      []Seen // observations
+	SeenCount string
+	See       SeenForm
 	Empty     bool
 }
 
@@ -29,9 +31,6 @@ type Count struct {
 	Plate
 	N string
 }
-
-// Seen is what a person saw on a part.
-type Seen struct{ What, Note, Who, When string }
 
 // Table is limit bars in the pattern of the positions. The first dimension
 // stands in columns; characteristics, with their other dimensions, in rows.
@@ -76,7 +75,7 @@ const across = 6
 
 // PartPage makes the page of one component; ok is false if the engine has none
 // of that name. state "" takes each position's last one.
-func (c *Case) PartPage(r Reader, component, state string) (v Part, ok bool) {
+func (c *Case) PartPage(r Reader, component, state string, see SeenForm) (v Part, ok bool) {
 	comp := c.Layout.Component(component)
 	if comp == nil {
 		return v, false
@@ -105,11 +104,11 @@ func (c *Case) PartPage(r Reader, component, state string) (v Part, ok bool) {
 	v.Stands, v.StandMore = c.stands(r, component)
 	v.Faces = c.faces(r, component, state)
 	v.Tables = tables()
-	for _, o := range c.Job.Observations {
-		if componentOf(o.Part) == component {
-			v.Seen = append(v.Seen, Seen{c.Part(r, o.Part) + ": " + o.Saw, o.Note, c.person(o.Person), r.Day(o.Time)})
-		}
+	v.Seen = c.seen(r, component)
+	if len(v.Seen) > 0 {
+		v.SeenCount = r.N("page.seen.count", len(v.Seen))
 	}
+	v.See = see
 	v.Empty = len(v.Tables) == 0
 	return v, true
 }

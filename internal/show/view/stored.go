@@ -1,6 +1,10 @@
 package view
 
-import "fettle/internal/facts/entry"
+import (
+	"strings"
+
+	"fettle/internal/facts/entry"
+)
 
 // Stored says what the entry of a sequence did, and how the verdict of its
 // value changed; "" where there is no such entry.
@@ -18,6 +22,15 @@ func (c *Case) Stored(r Reader, seq int64, before string) string {
 			return r.T("page.stored.withdrawal", "seq", n)
 		case entry.Answered:
 			return r.T("page.stored.answer", "seq", n)
+		case entry.Observation:
+			if l.Seen == 0 {
+				return ""
+			}
+			o := &c.Job.Observations[l.Seen-1]
+			if take := c.take(r, o.Kind); take != "" && !o.Absent {
+				return r.T("page.stored.seen.take", "seq", n, "what", strings.TrimSuffix(c.SeenWords(r, o), "."), "take", take)
+			}
+			return r.T("page.stored.seen", "seq", n, "what", strings.TrimSuffix(c.SeenWords(r, o), "."))
 		case entry.Reading:
 			return c.storedReading(r, l.Key, n, before)
 		}

@@ -178,7 +178,7 @@ func (g *gallery) of(name string, r view.Reader, c *view.Case) {
 	g.add(name+"-log", lang, func(w io.Writer) error { return g.p.Log(w, log) })
 	for i := range c.Layout.Family.Components {
 		id := c.Layout.Family.Components[i].ID
-		if v, ok := c.PartPage(r, id, ""); ok {
+		if v, ok := c.PartPage(r, id, "", c.SeenFormFor(r, id, strings.Repeat("0", 31)+"4", view.Noticed{}, nil)); ok {
 			g.add(name+"-part-"+id, lang, func(w io.Writer) error { return g.p.Part(w, v) })
 		}
 	}
@@ -248,6 +248,7 @@ func (g *gallery) forms(en, de view.Reader, c *view.Case) {
 		}
 		g.add(fmt.Sprintf("amend-withdraw-%v", withdraw), "en", func(w io.Writer) error { return g.p.Amend(w, v) })
 	}
+	g.seeing(en, de, c)
 	sheet := readings.Sheet{Job: c.Assessment.Job, Decimal: readings.Comma, Delimiter: readings.Semicolon}
 	for i := range c.Job.Readings[:80] {
 		rd := &c.Job.Readings[i]
