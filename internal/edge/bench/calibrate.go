@@ -128,7 +128,7 @@ func (b *Bench) offer(sh *shop.State, in Certificate) (Offer, entry.Entry, error
 	o.Calibration = cal
 	key := in.Key
 	if key == (entry.Key{}) {
-		key = contentKey("calibrated", in.Gauge, cal.File, strconv.Itoa(o.Result), in.Due)
+		key = b.unwithdrawn(sh, "calibrated", in.Gauge, cal.File, strconv.Itoa(o.Result), in.Due)
 	}
 	e, err := entry.New(entry.ShopStream, key, entry.Calibrated, in.Person, in.Device, b.when(in.Time), cal)
 	e.Version = 2
@@ -140,6 +140,19 @@ func (b *Bench) offer(sh *shop.State, in Certificate) (Offer, entry.Entry, error
 func contentKey(parts ...string) entry.Key {
 	sum := sha256.Sum256([]byte(strings.Join(parts, "\x00")))
 	return entry.Key(sum[:16])
+}
+
+// unwithdrawn is the key of what is said, or, where that was withdrawn, of its
+// being said anew.
+func (b *Bench) unwithdrawn(sh *shop.State, parts ...string) entry.Key {
+	key := contentKey(parts...)
+	for n := 2; ; n++ {
+		c, _, _ := sh.Calibration(key.String())
+		if c == nil || c.Void == nil {
+			return key
+		}
+		key = contentKey(append(parts[:len(parts):len(parts)], strconv.Itoa(n))...)
+	}
 }
 
 // known finds a gauge of the shop and its type.

@@ -21,10 +21,12 @@ import (
 
 // gaugeCmd works on the gauges of a store.
 type gaugeCmd struct {
-	Import gaugeImportCmd `cmd:"" help:"${help_gauge_import}"`
-	List   gaugeListCmd   `cmd:"" help:"${help_gauge_list}"`
-	Check  gaugeCheckCmd  `cmd:"" help:"${help_gauge_check}"`
-	Leaned gaugeLeanedCmd `cmd:"" help:"${help_gauge_leaned}"`
+	Add      gaugeAddCmd      `cmd:"" help:"${help_gauge_add}"`
+	Import   gaugeImportCmd   `cmd:"" help:"${help_gauge_import}"`
+	List     gaugeListCmd     `cmd:"" help:"${help_gauge_list}"`
+	Check    gaugeCheckCmd    `cmd:"" help:"${help_gauge_check}"`
+	Leaned   gaugeLeanedCmd   `cmd:"" help:"${help_gauge_leaned}"`
+	Withdraw gaugeWithdrawCmd `cmd:"" help:"${help_gauge_withdraw}"`
 }
 
 // at opens the bench of a store that is there, runs f and closes it again.
@@ -174,6 +176,7 @@ type gaugeListCmd struct {
 }
 
 type gaugeLine struct {
+	Entry       string   `json:"entry,omitempty"` // of the calibration in force
 	Gauge       string   `json:"gauge"`
 	Type        string   `json:"type"`
 	Serial      string   `json:"serial,omitempty"`
@@ -220,7 +223,7 @@ func (c *gaugeListCmd) Run(s *shell) error {
 func (s *shell) gaugeLine(g *bench.Gauge) gaugeLine {
 	l := gaugeLine{Gauge: g.Gauge, Type: g.Type, Serial: g.Serial, Master: g.Master, Overdue: g.Overdue}
 	if c := g.Calibration; c != nil {
-		l.Date, l.Certificate, l.Points = calendar(c.Date), c.Certificate, len(c.Points)
+		l.Entry, l.Date, l.Certificate, l.Points = c.Key, calendar(c.Date), c.Certificate, len(c.Points)
 		if c.Due != 0 {
 			l.Due = calendar(c.Due)
 		}
@@ -270,13 +273,16 @@ func (c *gaugeCheckCmd) Run(s *shell) error {
 		if g == nil {
 			return nil
 		}
+		if !c.JSON {
+			fmt.Fprintln(s.Out, s.book.Say("cli.gauge.checked", "sequence", strconv.FormatInt(d.Seq, 10), "entry", key.String()))
+		}
 		u := gauge.SmallUnit(g.Unit)
 		if c.JSON {
 			hands := map[string]string{}
 			for _, h := range g.Hands {
 				hands[h.Person] = unit.Format(h.Bias, u, 2)
 			}
-			return s.print(map[string]any{"sequence": d.Seq, "head": d.Head, "gauge": g.Gauge, "master": g.Master, "method": g.Method, "unit": u,
+			return s.print(map[string]any{"sequence": d.Seq, "entry": key.String(), "head": d.Head, "gauge": g.Gauge, "master": g.Master, "method": g.Method, "unit": u,
 				"repeat": unit.Format(g.Repeat, u, 2), "bias": hands, "alerts": s.alerts(g)})
 		}
 		for _, h := range g.Hands {

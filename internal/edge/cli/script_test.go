@@ -3,6 +3,7 @@ package cli
 import (
 	"archive/zip"
 	"bytes"
+	"context"
 	"encoding/json"
 	"fmt"
 	"os"
@@ -10,7 +11,11 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
+	"fettle/internal/edge/store"
+	"fettle/internal/facts/entry"
+	"fettle/internal/facts/shop"
 	"fettle/internal/know/family/familytest"
 )
 
@@ -24,6 +29,7 @@ import (
 //	long NAME 'OLD' N          put N letters x in the place of text
 //	zip NAME SIZE              a real archive in which SIZE zero bytes are packed
 //	folder NAME                make a folder
+//	store NAME PERSON          an empty store that knows one person
 //	in NAME                    standard input of the next run
 //	run ARGS…                  one command line; 'one word' in single quotes
 //	exit N                     its exit code; every run must be followed by one
@@ -168,6 +174,8 @@ func (s *script) step(w []string) {
 		if err := os.MkdirAll(w[1], 0o755); err != nil {
 			s.Fatal(err)
 		}
+	case w[0] == "store" && n == 2:
+		s.store(w[1], w[2])
 	case w[0] == "in" && n == 1:
 		s.in = string(s.read(w[1]))
 	case w[0] == "run":
@@ -223,6 +231,22 @@ func (s *script) edit(name, old, fresh string) {
 		s.Fatalf("line %d: %q does not stand in %s", s.line, old, name)
 	}
 	put(s.T, name, bytes.ReplaceAll(b, []byte(old), []byte(fresh)))
+}
+
+func (s *script) store(name, person string) {
+	s.Helper()
+	st, err := store.Open(context.Background(), name, time.Now)
+	if err != nil {
+		s.Fatal(err)
+	}
+	defer st.Close()
+	e, err := entry.New(entry.ShopStream, entry.Key{15: 1}, entry.PersonKnown, person, "test", 1, shop.PersonV1{Person: person, Initials: person})
+	if err == nil {
+		_, err = st.Append(context.Background(), []entry.Entry{e})
+	}
+	if err != nil {
+		s.Fatal(err)
+	}
 }
 
 func (s *script) zip(name string, size int) {

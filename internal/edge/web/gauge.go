@@ -76,13 +76,9 @@ func (s *site) gaugeView(r *http.Request, rd view.Reader, t view.GaugeTyped, whi
 	if err != nil {
 		return view.Gauge{}, err
 	}
-	var leans []view.Leaning
-	for _, l := range list {
-		c, err := s.caseNamed(ctx, l.Job)
-		if err != nil {
-			return view.Gauge{}, err
-		}
-		leans = append(leans, view.Leaning{Case: c, Leans: l.Leans})
+	leans, err := s.leanings(ctx, list)
+	if err != nil {
+		return view.Gauge{}, err
 	}
 	key, err := s.newKey()
 	if err != nil {

@@ -57,7 +57,7 @@ func TestCheckOnAPage(t *testing.T) {
 	in := url.Values{"key": {key(t, f.get(mic).Body.String())}, "mark": {","}, "master": {"rod-50"}, "true": {"50,000"}, "read": {"50,002"}, "unit": {"mm"}, "person": {"p-7a03"}}
 	w := f.post(mic, in)
 	wants(t, w, http.StatusSeeOther)
-	wants(t, f.get(w.Header().Get("Location")), http.StatusOK, "Stored.", "Checked on rod-50, 2026-11-24", "&#43;2.00", "from the type of the gauge")
+	wants(t, f.get(w.Header().Get("Location")), http.StatusOK, "Stored.", "Checked on rod-50, 2026-11-24", "&#43;2.00", "from the type of the gauge", "Average and range are not shown: they need everybody to check several times on every day")
 	wants(t, f.post(mic, in), http.StatusSeeOther)
 	in.Set("key", strings.Repeat("ab", 16))
 	in.Set("read", "50.00.2")
@@ -108,4 +108,36 @@ func TestCertificateOnAPage(t *testing.T) {
 	bad := bytes.Replace(sampleCertificate(t, "INV-1102"), []byte(`\micro\metre`), []byte(`\furlong`), 1)
 	wants(t, f.parts(mic+"/certificate", in, bad), http.StatusUnprocessableEntity, "paper.xml:62:")
 	wants(t, f.parts(mic+"/certificate", in, nil), http.StatusUnprocessableEntity, `role="alert"`)
+}
+
+// Law: a calibration is withdrawn on a page that first tells which verdicts
+// leaned on it and what changes; it stays in the list, with the reason. So does
+// a check.
+func TestWithdrawnOnAPage(t *testing.T) {
+	f := open(t)
+	page := f.get(mic).Body.String()
+	at := regexp.MustCompile(`/gauge/mic-50-75/withdraw/[0-9a-f]{32}`).FindString(page)
+	if at == "" {
+		t.Fatal("no way to withdraw the calibration of the demo")
+	}
+	w := f.get(at)
+	wants(t, w, http.StatusOK, "Withdraw this calibration", "Verdicts that leaned on it", "What changes without it", "/job/2026-014/at/")
+	in := url.Values{"key": {key(t, w.Body.String())}, "reason": {""}, "person": {"p-7a03"}}
+	wants(t, f.post(at, in), http.StatusUnprocessableEntity, "the reason stays with the entry")
+	in.Set("reason", "paper of another <gauge>")
+	w = f.post(at, in)
+	wants(t, w, http.StatusSeeOther)
+	wants(t, f.get(w.Header().Get("Location")), http.StatusOK, "Stored.", "withdrawn by", "paper of another &lt;gauge&gt;", "No calibration is on record")
+	wants(t, f.get(at), http.StatusOK, "withdrawn by", "paper of another")
+	in.Set("key", strings.Repeat("ab", 16))
+	wants(t, f.post(at, in), http.StatusUnprocessableEntity, "withdrawn by")
+	wants(t, f.get("/gauge/mic-50-75/withdraw/"+strings.Repeat("0", 32)), http.StatusNotFound, "no calibration and no check of mic-50-75")
+
+	check := url.Values{"key": {key(t, f.get(mic).Body.String())}, "mark": {"."}, "master": {"rod-50"}, "true": {"50.000"}, "read": {"55.002"}, "unit": {"mm"}, "person": {"p-7a03"}}
+	wants(t, f.post(mic, check), http.StatusSeeOther)
+	page = f.get(mic).Body.String()
+	at = regexp.MustCompile(`/gauge/mic-50-75/withdraw/[0-9a-f]{32}`).FindString(page)
+	wants(t, f.get(at), http.StatusOK, "Withdraw this check", "no verdict leans on it")
+	wants(t, f.post(at, url.Values{"key": {key(t, f.get(at).Body.String())}, "reason": {"mistyped"}, "person": {"p-7a03"}}), http.StatusSeeOther)
+	wants(t, f.get(mic), http.StatusOK, "<s>55.002", "mistyped")
 }

@@ -178,7 +178,15 @@ func TestEveryAddressAnswers(t *testing.T) {
 	if err := f.bench.BeginDraft("d0", bench.Start{Base: "corran-24-5", ID: "own-1", Name: "Own"}); err != nil {
 		t.Fatal(err)
 	}
+	sh, err := f.bench.Shop(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	calibration := sh.Gauges["mic-75-100"].Calibrations[0].Key
 	for _, p := range page.Routes() {
+		if strings.HasPrefix(p, "/gauge/") {
+			p = strings.Replace(p, "{key}", calibration, 1)
+		}
 		p = strings.NewReplacer("{draft}", "d0", "{job}", "2026-014", "{component}", "block", "{position...}", "block/bore/5/H2/T", "{key}", reading,
 			"{id}", "corran-24-5", "{file}", "fettle.css", "{gauge}", "mic-75-100", "{digest}", strings.Repeat("0", 64)).Replace(p)
 		w := f.get(p)

@@ -102,6 +102,8 @@ func (s *site) routes(mux *http.ServeMux) {
 	mux.HandleFunc("POST /gauge/{gauge}/calibration", s.page(s.calibration))
 	mux.HandleFunc("GET /gauge/{gauge}/certificate", s.page(s.gauge))
 	mux.HandleFunc("POST /gauge/{gauge}/certificate", s.page(s.certificate))
+	mux.HandleFunc("GET /gauge/{gauge}/withdraw/{key}", s.page(s.undoForm))
+	mux.HandleFunc("POST /gauge/{gauge}/withdraw/{key}", s.page(s.undo))
 	mux.HandleFunc("GET /import", s.page(s.importForm))
 	mux.HandleFunc("POST /import", s.page(s.take))
 	mux.HandleFunc("GET /legend", s.page(s.legend))

@@ -50,13 +50,14 @@ type Calibration struct {
 	File             string  // SHA-256 of the certificate's file
 	Key              string  // of its entry
 	Seq              int64   // of its entry
+	Void             *Void   // nil while it counts
 }
 
 // At returns the calibration in force at a time, µs; ok is false before the
 // first one.
 func (g *Gauge) At(time int64) (c Calibration, ok bool) {
 	for _, k := range g.Calibrations {
-		if k.Date <= time {
+		if k.Date <= time && k.Void == nil {
 			c, ok = k, true
 		}
 	}

@@ -24,6 +24,7 @@ type Check struct {
 	Time         int64 // writer's clock, µs since 1970 UTC
 	TrueQ, ReadQ unit.Quantity
 	Key          string // of its entry
+	Void         *Void  // nil while it counts
 }
 
 // Error is what the gauge showed less the size of the master, formula unit.
@@ -69,7 +70,7 @@ func (s *State) Study(gauge string) []Study {
 	at := map[string]int{}
 	last := map[string]int64{}
 	for _, c := range s.Checks {
-		if c.Gauge != gauge {
+		if c.Gauge != gauge || c.Void != nil {
 			continue
 		}
 		i, ok := at[c.Master]

@@ -57,7 +57,7 @@ func Replay(rows []entry.Row) *State {
 // meanwhile.
 func (s *State) With(rows []entry.Row) *State {
 	n := *s
-	n.People, n.Checks = maps.Clone(s.People), slices.Clip(s.Checks)
+	n.People, n.Checks = maps.Clone(s.People), slices.Clone(s.Checks)
 	n.Gauges = make(map[string]*Gauge, len(s.Gauges))
 	for id, g := range s.Gauges {
 		n.Gauges[id] = &Gauge{g.GaugeV1, slices.Clone(g.Calibrations)}
@@ -99,6 +99,8 @@ func (s *State) apply(r *entry.Row) bool {
 		return s.calibrate(r)
 	case entry.MasterCheck:
 		return s.check(r)
+	case entry.Withdrawal:
+		return s.withdraw(r)
 	default:
 		return false
 	}

@@ -19,6 +19,7 @@ func rows(t testing.TB, payloads ...any) []entry.Row {
 		reflect.TypeFor[CalibratedV1]():  entry.Calibrated,
 		reflect.TypeFor[CalibratedV2]():  entry.Calibrated,
 		reflect.TypeFor[MasterCheckV1](): entry.MasterCheck,
+		reflect.TypeFor[WithdrawalV1]():  entry.Withdrawal,
 	}
 	var out []entry.Row
 	var prev entry.Hash

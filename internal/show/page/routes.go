@@ -9,7 +9,8 @@ func Routes() []string {
 		"/job/{job}/correct/{key}", "/job/{job}/withdraw/{key}",
 		"/job/{job}/findings", "/job/{job}/questions", "/job/{job}/targets", "/job/{job}/log",
 		"/job/{job}/record.pdf", "/job/{job}/assessment.json",
-		"/gauges", "/gauge/{gauge}", "/gauge/{gauge}/calibration", "/gauge/{gauge}/certificate", "/api/v1/files/{digest}",
+		"/gauges", "/gauge/{gauge}", "/gauge/{gauge}/calibration", "/gauge/{gauge}/certificate", "/gauge/{gauge}/withdraw/{key}",
+		"/api/v1/files/{digest}",
 		"/family/{id}", "/family/new", "/family/{id}/revise", "/draft/{draft}", "/draft/{draft}/engine",
 		"/draft/{draft}/part/{component}", "/draft/{draft}/family.yaml", "/job/{job}/repin", "/static/{file}",
 	}

@@ -166,6 +166,7 @@ type Gauge struct {
 	Form     GaugeForm
 	Post     string
 	Offer    *OfferView // a calibration to be confirmed
+	Undo     *UndoView  // an entry to be withdrawn
 }
 
 // Calibrated is one calibration of a gauge.
@@ -174,6 +175,8 @@ type Calibrated struct {
 	Points                        []Cal
 	File, Href                    string
 	InForce                       bool
+	Withdraw                      string // address of the form, "" once it counts no more
+	Void, Reason                  string // "" while it counts
 }
 
 // Cal is one point of a calibration.
@@ -186,6 +189,7 @@ type SessionView struct {
 	Hands   []HandRow
 	Spread  []Fact // repeatability, persons, days, reproducibility
 	Ranges  []Fact // the same by average and range
+	NoRange string // why these are not there, "" where they are
 	Method  string
 	Why     string
 }
@@ -194,7 +198,11 @@ type SessionView struct {
 type HandRow struct{ Person, Bias, SU, Shift, Off, Checks string }
 
 // CheckRow is one check as it was read.
-type CheckRow struct{ When, Who, Master, True, Read string }
+type CheckRow struct {
+	When, Who, Master, True, Read string
+	Withdraw                      string // address of the form, "" once it counts no more
+	Void, Reason                  string // "" while it counts
+}
 
 // LeanedJob is a job with the values in it that leaned on the gauge.
 type LeanedJob struct {
@@ -230,13 +238,13 @@ func (r Reader) GaugePage(lib *library.Library, sh *shop.State, g Known, leans [
 	case g.Overdue:
 		v.Late = r.due(g.Calibration, true)
 	}
+	names := &Case{Shop: sh, Library: lib}
 	for i := len(g.Calibrations) - 1; i >= 0; i-- {
-		v.History = append(v.History, r.calibrated(&g.Calibrations[i], &g))
+		v.History = append(v.History, r.calibrated(names, &g.Calibrations[i], &g))
 	}
 	if g.Calibration != nil {
 		v.Curve = r.curve(g.Calibration)
 	}
-	names := &Case{Shop: sh, Library: lib}
 	for i := range g.Sessions {
 		v.Sessions = append(v.Sessions, r.session(names, &g.Sessions[i]))
 	}
@@ -246,7 +254,9 @@ func (r Reader) GaugePage(lib *library.Library, sh *shop.State, g Known, leans [
 			break
 		}
 		c := &g.Checks[i]
-		v.Checks = append(v.Checks, CheckRow{r.Day(c.Time), names.person(c.Person), c.Master, r.With(c.True, c.Unit), r.With(c.Read, c.Unit)})
+		row := CheckRow{When: r.Day(c.Time), Who: names.person(c.Person), Master: c.Master, True: r.With(c.True, c.Unit), Read: r.With(c.Read, c.Unit)}
+		row.Withdraw, row.Void, row.Reason = r.voided(names, g.Gauge, c.Key, c.Void)
+		v.Checks = append(v.Checks, row)
 	}
 	for _, l := range leans {
 		v.Leaned = append(v.Leaned, r.leaned(l))
@@ -263,7 +273,15 @@ func orDash(s string) string {
 	return s
 }
 
-func (r Reader) calibrated(c *shop.Calibration, g *Known) Calibrated {
+// voided is where an entry about a gauge can be withdrawn, or how it was.
+func (r Reader) voided(names *Case, id, key string, v *shop.Void) (href, how, reason string) {
+	if v == nil {
+		return GaugeHref(id, "withdraw", key), "", ""
+	}
+	return "", r.T("page.gauge.withdrawn", "who", names.person(v.Person), "when", r.Day(v.Time)), r.Text(v.Reason)
+}
+
+func (r Reader) calibrated(names *Case, c *shop.Calibration, g *Known) Calibrated {
 	out := Calibrated{Date: r.Date(c.Date), Due: r.due(c, g.Overdue && g.Calibration != nil && g.Calibration.Key == c.Key), Certificate: c.Certificate,
 		Whole:   r.T("page.gauge.whole", "bias", r.With(plus(c.Bias), c.Unit), "doubt", r.With(c.Expanded, c.Unit), "k", r.Num(c.Coverage)),
 		InForce: g.Calibration != nil && g.Calibration.Key == c.Key}
@@ -274,6 +292,7 @@ func (r Reader) calibrated(c *shop.Calibration, g *Known) Calibrated {
 	if c.File != "" {
 		out.File, out.Href = c.File, FileHref(c.File)
 	}
+	out.Withdraw, out.Void, out.Reason = r.voided(names, g.Gauge, c.Key, c.Void)
 	return out
 }
 
@@ -341,6 +360,8 @@ func (r Reader) session(names *Case, s *gauge.Session) SessionView {
 	if b := s.ByRange; b != nil {
 		v.Ranges = []Fact{{r.T("page.gauge.repeat"), say(b.Repeat)}, {r.T("page.gauge.persons"), say(b.Persons)}, {r.T("page.gauge.days"), say(b.Days)},
 			{r.T("page.gauge.reproduced"), say(b.Reproduced)}}
+	} else {
+		v.NoRange = r.T("page.gauge.ranges.none." + s.Method)
 	}
 	return v
 }
@@ -389,6 +410,7 @@ type GaugeTyped struct {
 	Master, True, Read, Unit, Person                 string
 	Date, Due, Bias, Expanded, Coverage, Certificate string
 	BiasUnit                                         string
+	Reason                                           string
 	Result                                           string
 }
 

@@ -64,6 +64,10 @@ func (g *gallery) gauges(en, de view.Reader) {
 		o.Reopened, o.Post, o.Carry = []view.ReopenedJob{r.Reopened(c, changes, 41)}, view.GaugeHref(k.Gauge, "certificate"), []view.Fact{{Name: "due", Value: ""}}
 		v.Offer = &o
 		g.add("gauge-offer-"+r.Lang, r.Lang, func(w io.Writer) error { return g.p.Gauge(w, v) })
+		undo := g.gaugePage(r, sh, k, nil, view.GaugeTyped{}, "withdraw", map[string][]string{"reason": {r.T("bench.no-shop-reason")}})
+		undo.Undo = r.Undo(sh, k.Gauge, k.Calibration.Key, k.Calibration, nil)
+		undo.Undo.Without(r, []view.Leaning{{Case: c, Leans: gauge.Leaned(c.Assessment, k.Gauge, 0, 0)}}, o.Reopened)
+		g.add("gauge-withdraw-"+r.Lang, r.Lang, func(w io.Writer) error { return g.p.Gauge(w, undo) })
 	}
 }
 
@@ -84,7 +88,11 @@ func (g *gallery) known(sh *shop.State, id string) view.Known {
 		if s, ok := gauge.Judge(sh, g.s.lib, st, st.Checks[len(st.Checks)-1].Day()); ok {
 			k.Sessions = append(k.Sessions, s)
 		}
-		k.Checks = append(k.Checks, st.Checks...)
+	}
+	for _, c := range sh.Checks {
+		if c.Gauge == id {
+			k.Checks = append(k.Checks, c)
+		}
 	}
 	return k
 }
@@ -119,5 +127,9 @@ func (g *gallery) checked(seq int64) []entry.Row {
 			}
 		}
 	}
+	check := out[len(out)-1].Key.String()
+	put(entry.Calibrated, 1, "p-5c1e", when(), shop.CalibratedV1{Gauge: "mic-75-100", Date: when() - 20*864e8, Bias: "98.0", Unit: "µm", Expanded: "2.4", Coverage: "2", Certificate: "INV-2026-0816"})
+	put(entry.Withdrawal, 1, "p-5c1e", when(), shop.WithdrawalV1{Target: out[len(out)-1].Key.String(), Reason: "The decimal mark was lost between the paper and the form."})
+	put(entry.Withdrawal, 1, "p-7a03", when(), shop.WithdrawalV1{Target: check, Reason: "gauge slipped"})
 	return out
 }
