@@ -95,7 +95,7 @@ func (r Rule) Verdict(y, u, dof float64, lo, hi *float64) Verdict {
 		switch p := Conformance(y, u, dof, lo, hi); {
 		case p >= 1-r.Risk:
 			return Accept
-		case p <= r.Risk:
+		case p <= r.Risk && Past(y, lo, hi) != 0: // a doubt wider than the limits rejects nothing that reads inside
 			return Reject
 		}
 		return Undecided

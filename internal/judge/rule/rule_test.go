@@ -46,6 +46,12 @@ func TestSyntheticRules(t *testing.T) {
 	if got := named(t, ByConformance, 0).Verdict(1.645, 1, math.Inf(1), &lo, &hi); got != Undecided {
 		t.Errorf("in the middle of 3.29 u: %s, want undecided", got)
 	}
+	// A doubt far wider than the limits: p = 0.0797, and still nothing speaks for
+	// the one limit or the other.
+	lo, hi = -1, 1
+	if got := named(t, ByConformance, 0.1).Verdict(0, 10, math.Inf(1), &lo, &hi); got != Undecided {
+		t.Errorf("in the middle of 0.2 u: %s, want undecided", got)
+	}
 }
 
 // Law: more doubt never turns reject into accept or accept into reject, by any

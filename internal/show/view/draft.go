@@ -406,10 +406,7 @@ func (r Reader) boundsText(text string) string {
 
 // sourceChoices lists the sources that a limit may name, the draft's own first.
 func (m *Making) sourceChoices(chosen string) []Choice {
-	var out []Choice
-	for _, s := range append(append([]Choice{}, choicesOf(m.Patch.Sources, chosen)...), choicesOf(m.Base.Family.Sources, chosen)...) {
-		out = append(out, s)
-	}
+	out := append(choicesOf(m.Patch.Sources, chosen), choicesOf(m.Base.Family.Sources, chosen)...)
 	var rest []Choice
 	for id, s := range m.Library.Sources {
 		rest = append(rest, Choice{id, titled(s.Title, s.Place), id == chosen})
