@@ -244,6 +244,7 @@ type DiffRow struct {
 	Status      string
 	Was         string // source and status before, where they are others
 	Weak        bool
+	So          string // of a dropped limit: what its values are judged by from then on
 }
 
 // differences says in words in what the new version, of which this case
@@ -311,6 +312,9 @@ func (c *Case) limitRow(r Reader, was *Case, d revise.Difference, row *DiffRow) 
 	if d.New == "" {
 		row.New = r.T("page.diff.dropped")
 		row.Was = old + " · " + oldStatus
+		if so := c.without(was, d); so != "" {
+			row.So = r.T("page.diff.dropped." + so)
+		}
 		return
 	}
 	row.From, row.Status = label(c, d.Source, d.Status)
@@ -318,6 +322,36 @@ func (c *Case) limitRow(r Reader, was *Case, d revise.Difference, row *DiffRow) 
 	if d.Old != "" && (old != row.From || oldStatus != row.Status) {
 		row.Was = old + " · " + oldStatus
 	}
+}
+
+// without names what judges the values for which a limit was dropped: the limit
+// for the other state where there is one ("reuse", "new": the one that is gone),
+// nothing ("none"), or "" where the same kind of limit still holds.
+func (c *Case) without(was *Case, d revise.Difference) string {
+	so := ""
+	for i := range was.Layout.Places {
+		o := &was.Layout.Places[i]
+		if o.Char.ID != d.Char {
+			continue
+		}
+		at, ok := c.Layout.Find(o.ID)
+		if !ok {
+			continue
+		}
+		n := &c.Layout.Places[at]
+		lost, other := o.Used != nil && n.Used == nil, n.New
+		if d.For == "new" {
+			lost, other = o.New != nil && n.New == nil, n.Used
+		}
+		switch {
+		case !lost:
+		case other != nil:
+			return d.For
+		default:
+			so = "none"
+		}
+	}
+	return so
 }
 
 // charName and partOf find a name in the new version, else in the old.
