@@ -164,17 +164,18 @@ func cutOf(pts []Point3, tilt Plane, dB, dC []float64) Cut {
 // Errors: panics where there is no such reading.
 // Source: geometry.
 func (c Cut) RemovalPartials(i int) []float64 {
-	return c.partials(c.x[i], c.y[i], func(out []float64) { out[i]++ })
+	return c.partials(c.x[i], c.y[i], c.Removal[i], func(out []float64) { out[i]++ })
 }
 
-// partials of (h − lowest)·n_z at a place; own adds ∂h/∂z.
-func (c Cut) partials(x, y float64, own func([]float64)) []float64 {
+// partials of r = (h − lowest)·n_z at a place; own adds ∂h/∂z. The tilt turns the
+// normal too: ∂n_z/∂z = −n_z³·(B·∂B/∂z + C·∂C/∂z).
+func (c Cut) partials(x, y, r float64, own func([]float64)) []float64 {
 	out := make([]float64, len(c.x))
 	own(out)
 	out[c.Low]--
 	dx, dy := x-c.x[c.Low], y-c.y[c.Low]
 	for j := range out {
-		out[j] = c.rise * (out[j] - dx*c.dB[j] - dy*c.dC[j])
+		out[j] = c.rise*(out[j]-dx*c.dB[j]-dy*c.dC[j]) - r*c.rise*c.rise*(c.Plane.B*c.dB[j]+c.Plane.C*c.dC[j])
 	}
 	return out
 }
@@ -207,9 +208,9 @@ func (c Cut) LeftAt(s *Surface, at Point, thickness, least float64) (left float6
 		return 0, nil, fmt.Errorf("form: thickness at (%v, %v): the place must lie among the readings of the face", at.X, at.Y)
 	}
 	w, _ := s.Weights(at.X, at.Y)
-	v := h - c.Plane.At(at.X, at.Y)
-	p := c.partials(at.X, at.Y, func(out []float64) { copy(out, w) })
-	return thickness - v*c.rise - least, negative(p), nil
+	r := (h - c.Plane.At(at.X, at.Y)) * c.rise
+	p := c.partials(at.X, at.Y, r, func(out []float64) { copy(out, w) })
+	return thickness - r - least, negative(p), nil
 }
 
 func negative(v []float64) []float64 {

@@ -340,7 +340,7 @@ func TestLawCut(t *testing.T) {
 			t.Errorf("depths %g, %g, %g; zone %g", mz.Depth, ls.Depth, other.Depth, zone.Width)
 		}
 		for i, w := range zone.Partials {
-			if p := mz.RemovalPartials(mz.High)[i]; !mz.Tied && math.Abs(p-w) > 1e-5 {
+			if p := mz.RemovalPartials(mz.High)[i]; !mz.Tied && math.Abs(p-w) > 1e-8 {
 				t.Errorf("partial %d: %g by contacts, %g by the zone", i, p, w)
 			}
 		}
