@@ -433,7 +433,7 @@ func TestLawCutPartials(t *testing.T) {
 			}
 		}
 	})
-	if passed < 500 {
+	if passed < 500 && !testing.Short() { // a short run draws a fifth
 		t.Errorf("only %d differences were taken", passed)
 	}
 }

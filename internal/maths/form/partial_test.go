@@ -41,7 +41,7 @@ func (s *sample) compare(t *rapid.T, what string, n int, step, tol float64, part
 func (s *sample) enough(t *testing.T, what string) {
 	t.Helper()
 	t.Logf("%s: %d of %d draws compared, worst %.2g", what, s.kept, s.seen, s.worst)
-	if s.kept*8 < s.seen {
+	if s.kept*8 < s.seen && !testing.Short() { // a short run draws too few to count
 		t.Errorf("%s: only %d of %d draws were away from a kink", what, s.kept, s.seen)
 	}
 }
