@@ -92,6 +92,11 @@ stage shell shell_syntax
 stage format scripts/format.sh
 stage tally go build -o "$work/tally" ./internal/house/tally || { echo "0 passed, 1 failed"; exit 1; }
 stage vet go vet ./...
+if command -v node >/dev/null 2>&1; then
+  stage scripts node --test internal/edge/web/scripttest/
+else
+  absent scripts "no node, which the tests of the page's scripts need"
+fi
 
 racy=()
 for pattern in ${RACE:-}; do

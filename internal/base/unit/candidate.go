@@ -175,6 +175,9 @@ var halves = [...]string{"half a", "half", "ein halber", "halber", "½"}
 func unitsIn(s, unitName string) []reading {
 	typed := []meaning{{unitName, 0}}
 	for i := range s {
+		if s[i:] == "1" { // the unit of pure numbers is no end of a number
+			break
+		}
 		units := spoken(s[i:])
 		if m, ok := find(s[i:]); ok {
 			units = []meaning{{m.name, 0}}

@@ -99,15 +99,16 @@ func (b *Bench) target(j *Judged, a Amendment) (*job.Reading, fault.List) {
 
 // written reports whether a job's log holds an entry of this key.
 func written(j *Judged, key entry.Key) bool {
+	text := key.String()
 	for i := range j.Job.Lines {
-		if j.Job.Lines[i].Key == key.String() {
+		if j.Job.Lines[i].Key == text {
 			return true
 		}
 	}
 	return false
 }
 
-// Answer answers a question that a reading raised: keep, wrong or corrected.
+// Answer answers a question that a reading raised: keep, wrong, corrected or repeat.
 func (b *Bench) Answer(ctx context.Context, a Amendment, question, answer string) (Done, error) {
 	j, err := b.Judge(ctx, a.Job)
 	if err != nil {
@@ -120,18 +121,7 @@ func (b *Bench) Answer(ctx context.Context, a Amendment, question, answer string
 	if !ok {
 		return Done{}, fault.List{fault.New(fault.Missing, "bench.no-reading", "found", a.Target).In("target")}
 	}
-	var faults fault.List
-	asked := false
-	for i := range j.Assessment.Questions {
-		q := &j.Assessment.Questions[i]
-		asked = asked || q.Key == a.Target && q.ID == question
-	}
-	if !asked {
-		faults = append(faults, fault.New(fault.Conflict, "bench.no-question", "found", question).In("question"))
-	}
-	if answer != "keep" && answer != "wrong" && answer != "corrected" {
-		faults = append(faults, fault.New(fault.Invalid, "bench.answer", "found", answer).In("answer"))
-	}
+	faults := answerFaults(j, a.Target, question, answer)
 	faults = append(append(faults, tooLong("reason", a.Reason)...), personFaults(j.Shop, a.Person)...)
 	if err := faults.OrNil(); err != nil {
 		return Done{}, err

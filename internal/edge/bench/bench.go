@@ -34,6 +34,8 @@ type Bench struct {
 	most  int
 	shop  *shop.State
 
+	hands hands
+
 	shopWrite sync.Mutex // held by whoever writes to the shop's log with a key of his own
 }
 
@@ -74,6 +76,10 @@ type slot struct {
 	now  *Judged // nil: not judged yet, or set aside
 	sum  *Summary
 	used int64
+
+	counts   map[string]int64 // device -> number of its last item; guarded by mu
+	watchers watchers
+	told     int64 // sequence that watchers know of; guarded by mu
 }
 
 // load is the judgement if it knows the shop as it is and the family that holds.
@@ -193,6 +199,7 @@ func (b *Bench) judge(ctx context.Context, id string, s *slot) (*Judged, error) 
 	}
 	j := &Judged{Assessment: a, Layout: l, Newest: newest(lib, st), Job: st, Shop: sh}
 	s.store(j, summarise(j))
+	s.tell(j)
 	return j, nil
 }
 
@@ -216,7 +223,7 @@ func (b *Bench) knowledge(l *family.Layout) assess.Knowledge {
 func (b *Bench) forget(id string) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	if s := b.slots[id]; s != nil && s.sum == nil {
+	if s := b.slots[id]; s != nil && s.sum == nil && s.watchers.n() == 0 {
 		delete(b.slots, id)
 	}
 }

@@ -31,6 +31,7 @@ type Store struct {
 	files  *os.Root
 	drafts *os.Root
 	family *os.Root
+	hands  *os.Root
 	lock   *os.File
 	texts  prepared
 	halt   atomic.Pointer[fault.Fault]
@@ -55,7 +56,7 @@ func (s *Store) open(ctx context.Context, dir string) (err error) {
 	if err == nil {
 		err = os.MkdirAll(filepath.Join(dir, filesDir), 0o700)
 	}
-	for _, d := range []string{draftsDir, filepath.Join(familyDir, wasDir)} {
+	for _, d := range []string{draftsDir, filepath.Join(familyDir, wasDir), handsDir} {
 		if err == nil {
 			err = os.MkdirAll(filepath.Join(dir, d), 0o700)
 		}
@@ -76,6 +77,9 @@ func (s *Store) open(ctx context.Context, dir string) (err error) {
 		return broken("store.open", err, "dir", dir)
 	}
 	if s.family, err = os.OpenRoot(filepath.Join(dir, familyDir)); err != nil {
+		return broken("store.open", err, "dir", dir)
+	}
+	if s.hands, err = os.OpenRoot(filepath.Join(dir, handsDir)); err != nil {
 		return broken("store.open", err, "dir", dir)
 	}
 	// Locks of the open file, not of the process: a stray open and close of the
@@ -130,7 +134,7 @@ func (s *Store) Close() error {
 	if s.files != nil {
 		errs = append(errs, s.files.Close())
 	}
-	for _, r := range []*os.Root{s.drafts, s.family} {
+	for _, r := range []*os.Root{s.drafts, s.family, s.hands} {
 		if r != nil {
 			errs = append(errs, r.Close())
 		}

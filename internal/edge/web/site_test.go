@@ -182,12 +182,16 @@ func TestEveryAddressAnswers(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	own, err := newScripts("")
+	if err != nil {
+		t.Fatal(err)
+	}
 	calibration := sh.Gauges["mic-75-100"].Calibrations[0].Key
 	for _, p := range page.Routes() {
 		if strings.HasPrefix(p, "/gauge/") {
 			p = strings.Replace(p, "{key}", calibration, 1)
 		}
-		p = strings.NewReplacer("{draft}", "d0", "{job}", "2026-014", "{component}", "block", "{position...}", "block/bore/5/H2/T", "{key}", reading,
+		p = strings.NewReplacer("/s/{version}/{file}", "/s/"+own.version+"/bench.js", "{draft}", "d0", "{job}", "2026-014", "{component}", "block", "{position...}", "block/bore/5/H2/T", "{key}", reading,
 			"{id}", "corran-24-5", "{file}", "fettle.css", "{gauge}", "mic-75-100", "{digest}", strings.Repeat("0", 64)).Replace(p)
 		w := f.get(p)
 		if strings.Contains(p, "/files/") { // no certificate was handed in here
@@ -196,6 +200,10 @@ func TestEveryAddressAnswers(t *testing.T) {
 		}
 		if strings.HasSuffix(p, "record.pdf") { // this site was made without a record
 			wants(t, w, http.StatusNotFound, "record is not available")
+			continue
+		}
+		if strings.HasSuffix(p, "/bench") { // leads to the part that comes first
+			wants(t, w, http.StatusSeeOther, "/job/2026-014/bench/block")
 			continue
 		}
 		wants(t, w, http.StatusOK)
@@ -209,7 +217,7 @@ func TestEveryAddressAnswers(t *testing.T) {
 		}
 	}
 	for _, p := range []string{"/none", "/job/none", "/job/2026-014/part/none", "/job/2026-014/at/block/bore/9/H2/T", "/family/none",
-		"/job/2026-014/correct/00", "/static/none.js", "/static/..%2fweb.go", "/job/..%2f..%2fetc/findings", "/job/2026-014/at/"} {
+		"/job/2026-014/correct/00", "/static/none.js", "/static/s/0/bench.js", "/static/s/" + own.version + "/worker.js", "/job/2026-014/bench/none", "/static/..%2fweb.go", "/job/..%2f..%2fetc/findings", "/job/2026-014/at/"} {
 		wants(t, f.get(p), http.StatusNotFound, "<h1>")
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"io"
 	"net/http"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"github.com/klauspost/compress/gzhttp"
@@ -41,6 +42,9 @@ type site struct {
 	kept   kept
 	sheets sync.Pool // buffers that pages are rendered into
 	zips   sync.Pool // writers that press them
+
+	scripts scripted
+	streams atomic.Int64 // that are open
 }
 
 // cased is a view's case of the judgement it was made of.
@@ -65,6 +69,9 @@ func New(c Config) (http.Handler, error) {
 		return nil, err
 	}
 	s := &site{Config: c, pages: pages, cases: map[string]cased{}}
+	if s.scripts, err = newScripts(pages.Version()); err != nil {
+		return nil, err
+	}
 	mux := http.NewServeMux()
 	s.routes(mux)
 	s.api(mux)
@@ -72,7 +79,10 @@ func New(c Config) (http.Handler, error) {
 	if err != nil {
 		return nil, err
 	}
-	return s.guard(zip(mux)), nil
+	top := http.NewServeMux()
+	top.HandleFunc("GET /job/{job}/live", s.live) // a stream is not pressed
+	top.Handle("/", zip(mux))
+	return s.guard(top), nil
 }
 
 // routes are the pages. Patterns stand here and nowhere else.
@@ -89,6 +99,11 @@ func (s *site) routes(mux *http.ServeMux) {
 	mux.HandleFunc("POST /job/{job}/correct/{key}", s.page(s.correct))
 	mux.HandleFunc("GET /job/{job}/withdraw/{key}", s.page(s.amendForm(true)))
 	mux.HandleFunc("POST /job/{job}/withdraw/{key}", s.page(s.withdraw))
+	mux.HandleFunc("GET /job/{job}/bench", s.page(s.benchStart))
+	mux.HandleFunc("POST /job/{job}/bench", s.data(s.enter))
+	mux.HandleFunc("GET /job/{job}/bench/{component}", s.page(s.benchPage))
+	mux.HandleFunc("GET /job/{job}/bench/{component}/sheet", s.data(s.benchSheet))
+	mux.HandleFunc("POST /job/{job}/bench/{component}/order", s.data(s.reorder))
 	mux.HandleFunc("GET /job/{job}/findings", s.page(s.findings))
 	mux.HandleFunc("GET /job/{job}/questions", s.page(s.questions))
 	mux.HandleFunc("GET /job/{job}/targets", s.page(s.targets))
@@ -124,6 +139,8 @@ func (s *site) routes(mux *http.ServeMux) {
 	mux.HandleFunc("GET /reader", s.page(s.settings))
 	mux.HandleFunc("POST /reader", s.page(s.set))
 	mux.HandleFunc("GET /static/{file}", s.static)
+	mux.HandleFunc("GET /static/s/{version}/{file}", s.script)
+	mux.HandleFunc("GET /worker.js", s.workerScript)
 	mux.HandleFunc("/", s.page(s.nothing))
 }
 

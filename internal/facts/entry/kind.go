@@ -36,6 +36,7 @@ const (
 	HandedOver     Kind = "handed over"
 	ReportedBack   Kind = "reported back"
 	Remark         Kind = "note"
+	NotMeasured    Kind = "not measured"
 
 	// Kinds of the shop stream.
 	PersonKnown Kind = "person known"
@@ -52,6 +53,6 @@ const (
 func Kinds() []Kind {
 	return []Kind{JobOpened, FamilyRepinned, Intake, Cleaned, Tested, Tagged, Reading, Correction, Withdrawal,
 		Swapped, Answered, Observation, Photo, Decision, Approval, ChangeOrder, Order, Received, Allocated, Started,
-		Stopped, Done, Waiting, Overridden, Tightened, Signed, Issued, HandedOver, ReportedBack, Remark,
+		Stopped, Done, Waiting, Overridden, Tightened, Signed, Issued, HandedOver, ReportedBack, Remark, NotMeasured,
 		PersonKnown, GaugeKnown, Calibrated, MasterCheck, Supplier, Lot, Price, Customer}
 }

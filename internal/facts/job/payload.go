@@ -69,8 +69,17 @@ type SwappedV1 struct {
 type AnsweredV1 struct {
 	Target string `json:"target"`   // key of the reading entry
 	About  string `json:"question"` // its id
-	Answer string `json:"answer"`   // keep, or wrong
+	Answer string `json:"answer"`   // keep, wrong, corrected or repeat
 	Reason string `json:"reason,omitempty"`
+}
+
+// NotMeasuredV1 says why a position could not be measured. It holds until a
+// reading of that position in that state comes after it.
+type NotMeasuredV1 struct {
+	Position string `json:"position"`
+	State    string `json:"state"`
+	Because  string `json:"because"` // a plain word such as unreachable, or the person's own
+	Note     string `json:"note,omitempty"`
 }
 
 // ObservationV1 is what a person saw.

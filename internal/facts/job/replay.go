@@ -28,6 +28,7 @@ func (s *State) With(rows []entry.Row) *State {
 	n.Readings = withRoom(s.Readings, len(rows)) // later entries void and move earlier readings
 	n.Lines = withRoom(s.Lines, len(rows))
 	n.Observations, n.Decisions = slices.Clip(s.Observations), slices.Clip(s.Decisions)
+	n.Unmeasured = slices.Clone(s.Unmeasured)
 	n.Remarks, n.Swaps, n.Repins = slices.Clip(s.Remarks), slices.Clip(s.Swaps), slices.Clip(s.Repins)
 	n.byKey, n.bySpot = maps.Clone(s.byKey), maps.Clone(s.bySpot)
 	for i := range rows {
@@ -103,6 +104,8 @@ func (s *State) applyRest(r *entry.Row, l *Line) bool {
 		return s.repin(r, l)
 	case entry.Observation:
 		return s.observe(r, l)
+	case entry.NotMeasured:
+		return s.leave(r, l)
 	case entry.Decision:
 		var p DecisionV1
 		if !decode(r.Payload, &p) {
@@ -236,6 +239,26 @@ func (s *State) answer(r *entry.Row, l *Line) bool {
 	return true
 }
 
+// leave notes why a position was not measured; the last word holds.
+func (s *State) leave(r *entry.Row, l *Line) bool {
+	var p NotMeasuredV1
+	if !decode(r.Payload, &p) {
+		return false
+	}
+	l.About, l.Reason = p.Position, p.Because
+	if p.Position == "" || !KnownState(p.State) || strings.TrimSpace(p.Because) == "" {
+		return false
+	}
+	s.unleave(p.Position, p.State)
+	s.Unmeasured = append(s.Unmeasured, Unmeasured{p, r.Person, r.Time})
+	return true
+}
+
+// unleave takes back that a position could not be measured.
+func (s *State) unleave(position, state string) {
+	s.Unmeasured = slices.DeleteFunc(s.Unmeasured, func(u Unmeasured) bool { return u.Position == position && u.State == state })
+}
+
 // readingOf makes a reading of a payload; ok is false where it names no
 // position or state, or its value is no quantity and no pass or fail.
 func readingOf(r *entry.Row, p ReadingV1) (rd Reading, ok bool) {
@@ -256,6 +279,7 @@ func valueText(p ReadingV1) string { return strings.TrimSpace(p.Value + " " + p.
 // keep adds a reading; one without an ordinal is the next at its spot.
 func (s *State) keep(rd Reading) {
 	at := spot(&rd)
+	s.unleave(rd.Position, rd.State)
 	if rd.Ordinal == 0 {
 		rd.Ordinal = s.bySpot[at] + 1
 	}

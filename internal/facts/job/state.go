@@ -18,7 +18,8 @@ type State struct {
 	Decisions    []Decided
 	Remarks      []Remarked
 	Swaps        []SwappedV1
-	Lines        []Line // the log itself, one line an entry
+	Unmeasured   []Unmeasured // what could not be measured, the latest word on each position and state
+	Lines        []Line       // the log itself, one line an entry
 	Head         entry.Hash
 	Seq          int64
 	First, Last  int64 // writer's times of the first and last entry, µs
@@ -39,6 +40,23 @@ type Decided struct {
 	DecisionV1
 	Person string
 	Time   int64
+}
+
+// Unmeasured says why a position was left, with its author.
+type Unmeasured struct {
+	NotMeasuredV1
+	Person string
+	Time   int64
+}
+
+// Left finds why a position was left unmeasured in a state.
+func (s *State) Left(position, state string) (Unmeasured, bool) {
+	for i := range s.Unmeasured {
+		if u := &s.Unmeasured[i]; u.Position == position && u.State == state {
+			return *u, true
+		}
+	}
+	return Unmeasured{}, false
 }
 
 // Remarked is a note with its author.

@@ -225,3 +225,26 @@ func (x *expectation) margin(p *family.Place, lo, hi float64) float64 {
 	}
 	return math.Max(3*(hi-lo), math.Max(math.Abs(lo), math.Abs(hi))/20)
 }
+
+// Plausible is the band in which a reading of a position is not asked about for
+// its size alone: its limits, widened by its tolerance. An end is nil where
+// nothing bounds it.
+//
+// Shapes: a position and a state -> two ends.
+// Units:  -> formula units.
+// Errors: none; ok is false where there is no such position.
+// Source: common practice, no source; see expectation.
+func (a *Assessment) Plausible(position, state string) (lo, hi *float64, ok bool) {
+	at, ok := a.e.Layout.Find(position)
+	if !ok {
+		return nil, nil, false
+	}
+	x := a.e.expect(at, a.e.rankOf(state), a.e.medians)
+	if !math.IsInf(x.lo, 0) {
+		lo = &x.lo
+	}
+	if !math.IsInf(x.hi, 0) {
+		hi = &x.hi
+	}
+	return lo, hi, true
+}

@@ -35,6 +35,8 @@ func (e *evaluation) values(a *Assessment) {
 			v.Why = say("value.not-measured")
 			if v.Derived {
 				v.Why = say("value.lacks", "n", strconv.Itoa(len(v.Missing)))
+			} else if u, left := e.Job.Left(p.ID, job.Found); left {
+				v.Why = say("value.left", "because", u.Because)
 			}
 			a.Values = append(a.Values, v)
 		}
@@ -69,6 +71,9 @@ func (e *evaluation) value(sp spot, p *family.Place) (Value, bool) {
 	if s != nil {
 		if len(s.all) == 0 && !has {
 			v.Verdict, v.Why = Unmeasured, say("value.withdrawn")
+			if u, left := e.Job.Left(p.ID, v.State); left {
+				v.Why = say("value.left", "because", u.Because)
+			}
 			return v, len(s.voids) > 0
 		}
 		v.Readings = e.reads20(s)

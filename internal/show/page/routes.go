@@ -7,11 +7,12 @@ func Routes() []string {
 		"/", "/open", "/import", "/legend", "/cautions", "/reader",
 		"/job/{job}", "/job/{job}/part/{component}", "/job/{job}/at/{position...}",
 		"/job/{job}/correct/{key}", "/job/{job}/withdraw/{key}",
+		"/job/{job}/bench", "/job/{job}/bench/{component}", "/job/{job}/bench/{component}/sheet",
 		"/job/{job}/findings", "/job/{job}/questions", "/job/{job}/targets", "/job/{job}/log",
 		"/job/{job}/record.pdf", "/job/{job}/assessment.json",
 		"/gauges", "/gauge/{gauge}", "/gauge/{gauge}/calibration", "/gauge/{gauge}/certificate", "/gauge/{gauge}/withdraw/{key}",
 		"/api/v1/files/{digest}",
 		"/family/{id}", "/family/new", "/family/{id}/revise", "/draft/{draft}", "/draft/{draft}/engine",
-		"/draft/{draft}/part/{component}", "/draft/{draft}/family.yaml", "/job/{job}/repin", "/static/{file}",
+		"/draft/{draft}/part/{component}", "/draft/{draft}/family.yaml", "/job/{job}/repin", "/static/{file}", "/static/s/{version}/{file}", "/worker.js",
 	}
 }

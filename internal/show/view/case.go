@@ -3,6 +3,7 @@ package view
 import (
 	"sort"
 	"strings"
+	"sync"
 
 	"fettle/internal/facts/job"
 	"fettle/internal/facts/shop"
@@ -22,6 +23,8 @@ type Case struct {
 
 	spotted map[string][]spot // by component, "" for all
 	amount  map[string]Number // by position and state
+	once    sync.Once         // guards last
+	last    map[string]used   // by characteristic
 }
 
 // NewCase puts a case together. It does not change afterwards, so that any
@@ -216,6 +219,8 @@ func (c *Case) arg(r Reader, name, v string) string {
 			return t.Name.In(r.Lang)
 		}
 		return c.gauge(r, v)
+	case "because":
+		return r.or("page.because."+v, v)
 	case "cause":
 		return r.or("page.cause."+v, v)
 	case "group":

@@ -182,6 +182,11 @@ func (g *gallery) of(name string, r view.Reader, c *view.Case) {
 			g.add(name+"-part-"+id, lang, func(w io.Writer) error { return g.p.Part(w, v) })
 		}
 	}
+	for _, p := range c.BenchParts(r, job.Found) {
+		if v, ok := c.BenchPage(r, p.ID, "p-1", job.Found, "0"); ok && (p.ID == "block" || p.ID == "valve" || p.ID == "head-bolt" || p.ID == "oil-pump") {
+			g.add(name+"-bench-"+p.ID, lang, func(w io.Writer) error { return g.p.Bench(w, v) })
+		}
+	}
 	seen := map[string]bool{}
 	for i := range c.Assessment.Values {
 		v := &c.Assessment.Values[i]
