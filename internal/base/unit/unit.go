@@ -46,7 +46,8 @@ type measure struct {
 }
 
 // measures is the closed list. Exact factors: 1 in = 25.4 mm, 1 thou = 25.4 µm
-// (international inch, ISO 80000-3).
+// (international inch, ISO 80000-3). The psi, 4.448 221 615 260 5 N on a square
+// inch, has no end in decimals: it is held as 6894.757 Pa, 4 parts in 10⁸ low.
 var measures = [...]measure{
 	{"1", Number, 1e9, 1, "1"},
 	{"%", Number, 1e7, 1e-2, "%"},
@@ -78,6 +79,7 @@ var measures = [...]measure{
 	{"MPa", Pressure, 1e12, 1e6, "MPa"},
 	{"GPa", Pressure, 1e15, 1e9, "GPa"},
 	{"bar", Pressure, 1e11, 1e5, "bar"},
+	{"psi", Pressure, 6_894_757_000, 6894.757, "[psi]"},
 	{"ms", Time, 1e3, 1e-3, "ms"},
 	{"s", Time, 1e6, 1, "s"},
 	{"min", Time, 60e6, 60, "min"},

@@ -30,6 +30,7 @@ func (s *State) With(rows []entry.Row) *State {
 	n.Observations, n.Decisions = slices.Clip(s.Observations), slices.Clip(s.Decisions)
 	n.Unmeasured = slices.Clone(s.Unmeasured)
 	n.Remarks, n.Swaps, n.Repins = slices.Clip(s.Remarks), slices.Clip(s.Swaps), slices.Clip(s.Repins)
+	n.Arrival = s.Arrival.withRoom(len(rows))
 	n.byKey, n.bySpot = maps.Clone(s.byKey), maps.Clone(s.bySpot)
 	for i := range rows {
 		n.Add(&rows[i])
@@ -127,7 +128,7 @@ func (s *State) applyRest(r *entry.Row, l *Line) bool {
 		}
 		l.Text = p.Record
 	default:
-		return false
+		return s.arrive(r, l)
 	}
 	return true
 }

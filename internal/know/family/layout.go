@@ -81,6 +81,20 @@ func (l *Layout) Material(p *Place) string {
 	return ""
 }
 
+// Parts lists every part once, in the order of the places: the component where
+// there is one of it, component/indices where there are more.
+func (l *Layout) Parts() []string {
+	var out []string
+	seen := map[string]bool{}
+	for i := range l.Places {
+		if p := l.Places[i].Part; !seen[p] {
+			seen[p] = true
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
 // expand lists the places of a characteristic in order of its pattern.
 func (l *Layout) expand(c *Characteristic) []Place {
 	tuples := [][]string{nil}

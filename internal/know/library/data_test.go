@@ -162,6 +162,12 @@ func TestKnowledgeHangsTogether(t *testing.T) {
 			}
 		}
 	}
+	for _, p := range l.Cleaning.Processes {
+		beside[p.Caution] = true
+	}
+	for _, m := range l.Strip.Method {
+		beside[m.Caution] = true
+	}
 	for id := range cautions {
 		if !beside[id] {
 			t.Errorf("caution %s stands beside no work", id)

@@ -11,18 +11,21 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
 	"fettle/internal/base/fault"
+	"fettle/internal/know/cleaning"
 	"fettle/internal/know/family"
 	"fettle/internal/know/file"
 	"fettle/internal/know/finding"
 	"fettle/internal/know/instrument"
 	"fettle/internal/know/material"
 	"fettle/internal/know/source"
+	"fettle/internal/know/strip"
 	"fettle/internal/know/words"
 )
 
 // Files are the texts of a knowledge folder by their path in it: sources.yaml,
 // materials.yaml, instruments.yaml, findings.yaml, plan.csv, words/LANG.yaml,
-// family/ID.yaml; observations.yaml and failures.yaml, which a folder may lack.
+// family/ID.yaml; observations.yaml, failures.yaml, strip.yaml and cleaning.yaml,
+// which a folder may lack.
 type Files map[string][]byte
 
 // Library is the knowledge of a shop.
@@ -33,6 +36,8 @@ type Library struct {
 	Conditions  map[string]instrument.Condition
 	Findings    map[string]finding.Finding
 	Cautions    []finding.Caution
+	Strip       strip.File
+	Cleaning    cleaning.File
 	Plan        []PlanRow
 	Words       map[string]*words.Book
 	Families    map[string]*family.Layout
@@ -59,6 +64,8 @@ type Reading struct {
 	materials   func() (material.File, *file.Doc, fault.List)
 	instruments func() (instrument.File, *file.Doc, fault.List)
 	findings    func() (finding.File, *file.Doc, fault.List)
+	strip       func() (strip.File, *file.Doc, fault.List)
+	cleaning    func() (cleaning.File, *file.Doc, fault.List)
 }
 
 // Begin begins to read every file but the families, side by side.
@@ -70,6 +77,7 @@ func Begin(files Files) *Reading {
 	r.books = func() (map[string]*words.Book, fault.List) { b := books(); return b.books, b.faults }
 	r.findings, r.instruments = later[finding.File](files, "findings.yaml"), later[instrument.File](files, "instruments.yaml")
 	r.sources, r.materials = later[source.File](files, "sources.yaml"), later[material.File](files, "materials.yaml")
+	r.strip, r.cleaning = maybe[strip.File](files, "strip.yaml"), maybe[cleaning.File](files, "cleaning.yaml")
 	return r
 }
 
@@ -110,6 +118,7 @@ func (r *Reading) Library(relations family.Relations) (*Library, fault.List) {
 		faults = append(faults, once(l.Findings, m.ID, m, doc, "findings", i)...)
 	}
 	l.Cautions = fin.Cautions
+	faults = append(faults, l.workshop(r)...)
 	plan, fl := readPlan("plan.csv", r.files["plan.csv"])
 	faults = append(faults, fl...)
 	l.Plan = plan
@@ -226,6 +235,14 @@ func later[T any](files Files, name string) func() (T, *file.Doc, fault.List) {
 		wait()
 		return v, doc, faults
 	}
+}
+
+// maybe is later for a file that a folder may go without.
+func maybe[T any](files Files, name string) func() (T, *file.Doc, fault.List) {
+	if files[name] == nil {
+		return func() (v T, doc *file.Doc, faults fault.List) { return }
+	}
+	return later[T](files, name)
 }
 
 func once[T any](m map[string]T, id string, v T, doc *file.Doc, list string, i int) fault.List {
