@@ -28,3 +28,20 @@ func Zone(text string) (x, y string, ok bool) {
 	}
 	return part(col, ZoneColumns), part(row, len(ZoneRows)), true
 }
+
+// Spot reads the point of an indication; ok is false where it has none.
+func Spot(x, y string) (px, py float64, ok bool) {
+	px, errX := strconv.ParseFloat(x, 64)
+	py, errY := strconv.ParseFloat(y, 64)
+	return px, py, errX == nil && errY == nil && px >= 0 && px <= 1 && py >= 0 && py <= 1
+}
+
+// ZoneOf is the zone that a point lies in, "" where there is no point.
+func ZoneOf(x, y string) string {
+	px, py, ok := Spot(x, y)
+	if !ok {
+		return ""
+	}
+	col, row := min(int(px*ZoneColumns), ZoneColumns-1), min(int(py*float64(len(ZoneRows))), len(ZoneRows)-1)
+	return ZoneRows[row:row+1] + strconv.Itoa(col+1)
+}

@@ -85,7 +85,11 @@ func (s *Sheet) compare() {
 	if !s.Test.ApartPart.IsZero() {
 		apart = s.Test.ApartPart.SI() * summary.Median(v)
 	}
-	odd, m, err := summary.Odd(v, Spreads, apart)
+	good := 1
+	if s.Test.Bad == "high" {
+		good = -1
+	}
+	odd, m, err := summary.Odd(v, Spreads, apart, good)
 	if err != nil {
 		return // all are nought: nobody stands out
 	}

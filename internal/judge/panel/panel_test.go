@@ -64,6 +64,8 @@ func TestOutliers(t *testing.T) {
 	}{
 		{"one low", compression, []string{"1 12.1 bar", "2 12.3 bar", "3 9.6 bar", "4 12.0 bar", "5 12.2 bar"}, "..-B.."},
 		{"two low neighbours", compression, []string{"1 12.1 bar", "2 8.2 bar", "3 8.4 bar", "4 12.0 bar", "5 12.2 bar"}, ".-B-B.."},
+		{"half of four", compression, []string{"1 12.1 bar", "2 8.2 bar", "3 8.4 bar", "4 12.0 bar"}, ".-B-B. "},
+		{"half of four leak", leak, []string{"1 5 %", "2 30 %", "3 28 %", "4 4 %"}, ".+B+B. "},
 		{"one high means no wear", compression, []string{"1 12.1 bar", "2 12.3 bar", "3 15.6 bar", "4 12.0 bar", "5 12.2 bar"}, "..+.."},
 		{"all worn alike", compression, []string{"1 8.1 bar", "2 8.2 bar", "3 8.0 bar", "4 8.3 bar", "5 8.1 bar"}, "....."},
 		{"units mixed", compression, []string{"1 12.1 bar", "2 1210 kPa", "3 139 psi", "4 12.0 bar", "5 175 psi"}, "..-B.."},

@@ -66,20 +66,28 @@ func Median(v []float64) float64 {
 //	|xᵢ − M| > max(k·S, apart)
 //
 // apart is what the test itself cannot tell apart; without it, values that agree
-// by chance would make S nought and every other one odd.
+// by chance would make S nought and every other one odd. Of an even number of
+// values M is the one of the two in the middle on the good side, up for 1 and
+// down for -1, and S comes from the lower of the two distances in the middle:
+// where half of the values are worn the better half says what is right.
 //
 // Shapes: n values -> n signs.
 // Units:  apart as the values; k has none.
-// Errors: as Robust; apart ≤ 0 or k ≤ 0.
-// Source: as Robust; k = 3 is P. J. Huber's usual limit, from memory.
-func Odd(v []float64, k, apart float64) ([]int, Middle, error) {
+// Errors: as Robust; apart ≤ 0 or k ≤ 0. Good is 1 or -1.
+// Source: as Robust; k = 3 is a usual limit, from memory; the side is ours.
+func Odd(v []float64, k, apart float64, good int) ([]int, Middle, error) {
 	if !(k > 0) || !(apart > 0) {
 		return nil, Middle{}, fmt.Errorf("summary: limits %g and %g: both must be more than 0", k, apart)
 	}
-	m, err := Robust(v)
-	if err != nil {
-		return nil, m, err
+	if _, err := Robust(v); err != nil {
+		return nil, Middle{}, err
 	}
+	m := Middle{Median: inner(v, good)}
+	dev := make([]float64, len(v))
+	for i, x := range v {
+		dev[i] = math.Abs(x - m.Median)
+	}
+	m.Spread = normalMAD * inner(dev, -1)
 	limit := math.Max(k*m.Spread, apart)
 	out := make([]int, len(v))
 	for i, x := range v {
@@ -91,4 +99,14 @@ func Odd(v []float64, k, apart float64) ([]int, Middle, error) {
 		}
 	}
 	return out, m, nil
+}
+
+// inner is the value in the middle, of two the one on a side.
+func inner(v []float64, side int) float64 {
+	s := slices.Clone(v)
+	slices.Sort(s)
+	if side > 0 {
+		return s[len(s)/2]
+	}
+	return s[(len(s)-1)/2]
 }

@@ -18,7 +18,7 @@ func TestCopper(t *testing.T) {
 	if err != nil || math.Abs(m.Median-3.385) > 1e-12 || math.Abs(m.Spread-0.526323) > 5e-6 {
 		t.Errorf("%+v, %v", m, err)
 	}
-	odd, _, _ := Odd(chem, 3, 0.1)
+	odd, _, _ := Odd(chem, 3, 0.1, 1)
 	for i, o := range odd {
 		if (o == 1) != (chem[i] == 28.95 || chem[i] == 5.28) || o < 0 {
 			t.Errorf("%v is called %d", chem[i], o)
@@ -58,17 +58,24 @@ func TestLawRobust(t *testing.T) {
 // Law: what lies within apart is never odd, two weak neighbours of five are
 // both odd, and the refusals are said.
 func TestOdd(t *testing.T) {
-	if odd, _, err := Odd([]float64{10, 10, 10, 10.4}, 3, 0.5); err != nil || slices.Max(odd) != 0 {
+	if odd, _, err := Odd([]float64{10, 10, 10, 10.4}, 3, 0.5, 1); err != nil || slices.Max(odd) != 0 {
 		t.Error(odd, err)
 	}
-	if odd, _, err := Odd([]float64{12.1, 8.2, 8.4, 12.0, 12.2}, 3, 0.6); err != nil || !slices.Equal(odd, []int{0, -1, -1, 0, 0}) {
+	if odd, _, err := Odd([]float64{12.1, 8.2, 8.4, 12.0, 12.2}, 3, 0.6, 1); err != nil || !slices.Equal(odd, []int{0, -1, -1, 0, 0}) {
+		t.Error(odd, err)
+	}
+	half := []float64{12.1, 8.2, 8.4, 12.0} // two of four
+	if odd, _, err := Odd(half, 3, 0.6, 1); err != nil || !slices.Equal(odd, []int{0, -1, -1, 0}) {
+		t.Error(odd, err)
+	}
+	if odd, _, err := Odd(half, 3, 0.6, -1); err != nil || !slices.Equal(odd, []int{1, 0, 0, 1}) {
 		t.Error(odd, err)
 	}
 	for _, c := range []struct {
 		v        []float64
 		k, apart float64
 	}{{[]float64{1, 2}, 3, 1}, {[]float64{1, 2, math.NaN()}, 3, 1}, {[]float64{1, 2, 3}, 0, 1}, {[]float64{1, 2, 3}, 3, 0}, {[]float64{1, 2, 3}, 3, math.NaN()}} {
-		if _, _, err := Odd(c.v, c.k, c.apart); err == nil {
+		if _, _, err := Odd(c.v, c.k, c.apart, 1); err == nil {
 			t.Errorf("%v was taken", c)
 		}
 	}

@@ -47,6 +47,7 @@ func states(t testing.TB) []state {
 	g.of("sixteen", en, g.sixteen())
 	g.forms(en, de, first)
 	g.drafts(en, de, first)
+	g.arrivals(en, de, first)
 	g.gauges(en, de)
 	return g.list
 }
