@@ -41,7 +41,7 @@ func (g *gallery) arrived(id string) *view.Case {
 	log.add(entry.Overridden, job.OverriddenV1{Gate: "lash", Open: 24, Reason: "The cams were out when it came in."})
 	log.add(entry.Cleaned, job.CleanedV1{Part: "crank", Process: "hot-caustic", Checks: []string{"plugs-out", "white-cloth"}, Note: "two hours"})
 	log.add(entry.Tested, job.TestedV1{Part: "crank", Method: "magnetic", Result: job.Recordable, By: "the tester two streets on",
-		Indications: []job.IndicationV1{{At: "crank", X: "0.5625", Y: "0.4167", Says: "two lines along the grain, 4 mm"}, {At: "crank/main-journal/2/a/V", Says: "a dot at the oil hole"}}})
+		Indications: []job.IndicationV1{{At: "crank", X: "0.5625", Y: "0.4167", Says: "two lines along the grain, 4 mm"}, {At: l.Places[l.Of("crank/main-journal")[5]].ID, Says: "a dot at the oil hole"}}})
 	log.add(entry.Tested, job.TestedV1{Part: "rod/2", Method: "magnetic", Result: job.Rejected, Indications: []job.IndicationV1{{At: "rod/2", Says: "crack at the bolt seat"}}})
 	log.add(entry.Reading, job.ReadingV1{Position: "head/height/1", State: job.Found, Typed: "120.1 mm", Value: "120.1", Unit: "mm"})
 	for _, at := range l.Of("piston/skirt") {
