@@ -19,9 +19,8 @@ type State struct {
 	Remarks      []Remarked
 	Swaps        []SwappedV1
 	Unmeasured   []Unmeasured // what could not be measured, the latest word on each position and state
+	Arrival                   // what stands before the measuring
 	Lines        []Line       // the log itself, one line an entry
-	Arrival             // what stands before the measuring
-	Lines        []Line // the log itself, one line an entry
 	Head         entry.Hash
 	Seq          int64
 	First, Last  int64 // writer's times of the first and last entry, µs
