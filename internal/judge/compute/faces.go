@@ -67,7 +67,40 @@ func zone(name, equation string, source sourceKey, out gum.Symbol, fit func([][]
 				panic("compute: " + err.Error())
 			}
 			copy(g[0], z.Partials)
+			if z.Width == 0 || bare(g[0]) {
+				copy(g[0], hairline(x, fit))
+			}
 		}}
+}
+
+// hairline are the partials of a zone without width, which any of its points may
+// hold: those of a relief too small to see, for a width of nought has the doubt
+// of the points that would hold it, not none. Where that has no fit either, the
+// partials stay nought.
+func hairline(x [][]float64, fit func([][]float64) (form.Zone, error)) []float64 {
+	golden := (math.Sqrt(5) - 1) / 2
+	relief, span := make([]float64, len(x[0])), 0.0
+	for _, v := range x[1] {
+		span = math.Max(span, math.Abs(v-x[1][0]))
+	}
+	for i, v := range x[0] {
+		_, part := math.Modf(float64(i+1) * golden)
+		relief[i] = v + 1e-9*span*part
+	}
+	z, err := fit(append([][]float64{relief}, x[1:]...))
+	if err != nil {
+		return make([]float64, len(relief))
+	}
+	return z.Partials
+}
+
+func bare(g []float64) bool {
+	for _, v := range g {
+		if v != 0 {
+			return false
+		}
+	}
+	return true
 }
 
 // adjacent is the largest step between neighbours about the least-squares line

@@ -110,3 +110,37 @@ func TestLawOneObject(t *testing.T) {
 		}
 	}
 }
+
+// Law: no relation gives a doubt of nought where every input has one, whether
+// its inputs are all different or all alike: there the first order may be small,
+// but never nothing, or the relation refuses.
+func TestLawNoDoubtVanishes(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 23))
+	for _, rel := range All() {
+		for name, alike := range map[string]func(k, i int, v float64) float64{
+			"different": func(_, _ int, v float64) float64 { return v },
+			"alike":     func(k, _ int, _ float64) float64 { return typical[rel.In[k].Dim][0] },
+		} {
+			x := draw(r, rel)
+			g := gum.New()
+			args := make([][]gum.ID, len(x))
+			for k := range x {
+				for i, v := range x[k] {
+					if exactPlaces(rel.Name) && k > 0 {
+						args[k] = append(args[k], g.Own(gum.Leaf{Value: v}))
+						continue
+					}
+					v = alike(k, i, v)
+					args[k] = append(args[k], g.Own(gum.Leaf{Value: v, U: 1e-4 * math.Max(math.Abs(v), 1e-3)}))
+				}
+			}
+			id, err := g.Apply(rel, args)
+			if err != nil {
+				continue // refused
+			}
+			if u := g.U(id); !(u > 0) {
+				t.Errorf("%s, inputs %s: u = %v", rel.Name, name, u)
+			}
+		}
+	}
+}

@@ -31,8 +31,8 @@ func plain() []*gum.Relation {
 				if mean(x[0]) == 0 {
 					return 0, fmt.Errorf("spread: the mean is zero")
 				}
-				z, err := form.Spread(x[0])
-				return z.Width / mean(x[0]), err
+				w, err := form.Range(x[0])
+				return w / mean(x[0]), err
 			},
 			Partials: func(x, g [][]float64) {
 				z, m := mustSpread(x[0]), mean(x[0])
@@ -64,8 +64,7 @@ func extreme(name, equation string, sign float64) *gum.Relation {
 func span(name, equation string, in, out gum.Symbol) *gum.Relation {
 	return &gum.Relation{Name: name, Equation: equation, Source: geometry, In: []gum.Symbol{in}, Out: out,
 		Value: func(x [][]float64) (float64, error) {
-			z, err := form.Spread(x[0])
-			return z.Width, err
+			return form.Range(x[0])
 		},
 		Partials: func(x, g [][]float64) { copy(g[0], mustSpread(x[0]).Partials) }}
 }

@@ -71,8 +71,10 @@ func contacts(e []float64, floor float64) (high, low []int, width float64) {
 //
 //	w = max dᵢ − min dᵢ
 //
-// Where readings are equal the weight goes to the first of them and the zone
-// is marked Tied.
+// Where several readings are the largest or the smallest, the weight goes to the
+// first of them and the zone is marked Tied. Where all are equal, one reading is
+// still the largest and another the smallest: the weight goes to the first and to
+// the last, for the doubt of a width of nought is that of two readings, not none.
 //
 // Shapes: n ≥ 2 readings -> zone with n partials.
 // Units:  any, kept.
@@ -88,9 +90,36 @@ func Spread(readings []float64) (Zone, error) {
 	z := Zone{Partials: make([]float64, len(readings))}
 	z.High, z.Low, z.Width = contacts(readings, 0)
 	z.Tied = len(z.High) > 1 || len(z.Low) > 1
+	low := z.Low[0]
+	if low == z.High[0] {
+		low = z.Low[len(z.Low)-1]
+	}
 	z.Partials[z.High[0]]++
-	z.Partials[z.Low[0]]--
+	z.Partials[low]--
 	return z, nil
+}
+
+// Range is the width of Spread alone, without its contacts: for whoever asks many
+// times.
+//
+//	w = max dᵢ − min dᵢ
+//
+// Shapes: n ≥ 2 readings -> scalar.
+// Units:  any, kept.
+// Errors: as of Spread.
+// Source: common practice, no source.
+func Range(readings []float64) (float64, error) {
+	if len(readings) < 2 {
+		return 0, fmt.Errorf("form: spread of %d readings: at least 2 are needed", len(readings))
+	}
+	if err := finite("reading", readings); err != nil {
+		return 0, err
+	}
+	lo, hi := readings[0], readings[0]
+	for _, x := range readings {
+		lo, hi = min(lo, x), max(hi, x)
+	}
+	return hi - lo, nil
 }
 
 // finite refuses NaN and infinities.

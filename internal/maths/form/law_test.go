@@ -2,6 +2,7 @@ package form
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -309,4 +310,42 @@ func chain(t *rapid.T) (x, z []float64) {
 		z[i] = rapid.Float64Range(-20, 20).Draw(t, "z")
 	}
 	return x, z
+}
+
+// Law: the range alone is bit for bit the width of the zone, also of equal
+// readings and of noughts of either sign; a range of nought still leans on two
+// different readings.
+func TestLawRangeIsTheWidth(t *testing.T) {
+	r := rand.New(rand.NewPCG(11, 4))
+	for n := range 2000 {
+		x := make([]float64, 2+r.IntN(8))
+		for i := range x {
+			x[i] = float64(r.IntN(4)) * 1e-3 * (0.5 + float64(n%3)*r.Float64())
+			if n%5 == 0 {
+				x[i] = math.Copysign(0, float64(r.IntN(2))-0.5)
+			}
+			if n%7 == 0 {
+				x[i] = x[0]
+			}
+		}
+		z, err := Spread(x)
+		w, err2 := Range(x)
+		if err != nil || err2 != nil || math.Float64bits(z.Width) != math.Float64bits(w) {
+			t.Fatalf("%v: %v, %v; %v, %v", x, z.Width, w, err, err2)
+		}
+		sum, sq := 0.0, 0.0
+		for _, p := range z.Partials {
+			sum, sq = sum+p, sq+p*p
+		}
+		if sum != 0 || sq != 2 {
+			t.Fatalf("%v: partials %v", x, z.Partials)
+		}
+	}
+	for _, bad := range [][]float64{nil, {1}, {1, math.NaN()}, {math.Inf(1), 1}} {
+		_, err := Spread(bad)
+		_, err2 := Range(bad)
+		if err == nil || err2 == nil || err.Error() != err2.Error() {
+			t.Errorf("%v: %v, %v", bad, err, err2)
+		}
+	}
 }
