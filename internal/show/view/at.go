@@ -44,6 +44,7 @@ type At struct {
 	Questions []Question
 	Derived   bool
 	Worth     Worth
+	Lacks     []Fact // what this page does not tell, with the reason
 	Form      Form
 	Post      string // where the forms of this page go
 }
@@ -154,6 +155,7 @@ func (c *Case) judged(r Reader, p *family.Place, val *assess.Value, v *At) {
 	v.Budget, v.Shares, v.Rest = c.budget(r, val)
 	v.Worth = c.worth(r, val)
 	v.Leaned = c.leaned(r, p, val.State)
+	v.Lacks = c.lacks(r, val, v)
 }
 
 // leaned lists the values that have this one among their inputs.
