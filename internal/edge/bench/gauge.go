@@ -8,6 +8,7 @@ import (
 	"fettle/internal/base/fault"
 	"fettle/internal/base/unit"
 	"fettle/internal/facts/entry"
+	"fettle/internal/facts/job"
 	"fettle/internal/facts/shop"
 	"fettle/internal/judge/gauge"
 	"fettle/internal/know/instrument"
@@ -20,6 +21,7 @@ type Gauge struct {
 	Calibration *shop.Calibration // in force; nil where there is none
 	Overdue     bool
 	Sessions    []gauge.Session // the last day of each master, the one used last first
+	Twice       *gauge.Twice    // what two pairs of hands found on parts; of one gauge only, nil where no place was read by two
 }
 
 // Gauges lists the gauges of the shop by id.
@@ -52,7 +54,27 @@ func (b *Bench) Gauge(ctx context.Context, id string) (Gauge, error) {
 	if g == nil {
 		return Gauge{}, fault.New(fault.Missing, "bench.unknown-gauge", "found", id)
 	}
-	return b.gaugeNow(sh, g), nil
+	out := b.gaugeNow(sh, g)
+	var jobs []*job.State
+	heads, err := b.store.Streams(ctx)
+	if err != nil {
+		return out, err
+	}
+	for _, h := range heads {
+		name, ok := strings.CutPrefix(h.Stream, entry.JobStream(""))
+		if !ok {
+			continue
+		}
+		st, err := b.states.Job(ctx, name)
+		if err != nil {
+			return out, err
+		}
+		jobs = append(jobs, st)
+	}
+	if t, ok := gauge.FromParts(id, jobs); ok {
+		out.Twice = &t
+	}
+	return out, nil
 }
 
 func (b *Bench) gaugeNow(sh *shop.State, g *shop.Gauge) Gauge {

@@ -32,7 +32,7 @@ func (s *site) gauges(r *http.Request, rd view.Reader) (answer, error) {
 // knownGauge is a gauge as the views speak of it; with the shop's state also its
 // history.
 func knownGauge(g *bench.Gauge, sh *shop.State) view.Known {
-	k := view.Known{GaugeV1: g.GaugeV1, Kind: g.Kind, Calibration: g.Calibration, Overdue: g.Overdue, Sessions: g.Sessions}
+	k := view.Known{GaugeV1: g.GaugeV1, Kind: g.Kind, Calibration: g.Calibration, Overdue: g.Overdue, Sessions: g.Sessions, Twice: g.Twice}
 	if sh == nil {
 		return k
 	}

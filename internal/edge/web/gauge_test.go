@@ -141,3 +141,21 @@ func TestWithdrawnOnAPage(t *testing.T) {
 	wants(t, f.post(at, url.Values{"key": {key(t, f.get(at).Body.String())}, "reason": {"mistyped"}, "person": {"p-7a03"}}), http.StatusSeeOther)
 	wants(t, f.get(mic), http.StatusOK, "<s>55.002", "mistyped")
 }
+
+// Two people who read the same place with one gauge stand beside one another on
+// its page.
+func TestGaugeShowsWhatTwoRead(t *testing.T) {
+	f := open(t)
+	const page = "/gauge/bore-50-150"
+	if strings.Contains(f.get(page).Body.String(), `id="twice"`) {
+		t.Fatal("somebody read a place twice before")
+	}
+	for i, who := range []string{"p-7a03", "p-5c1e"} {
+		form := f.form([]string{"83.030", "83.034"}[i])
+		form.Set("state", "after(hone)")
+		form.Set("person", who)
+		form["condition"] = []string{"torque-plate", "caps-tight"}
+		wants(t, f.post(bore, form), http.StatusSeeOther)
+	}
+	wants(t, f.get(page), http.StatusOK, `id="twice"`, ">RS<", ">AK<", "−4.00") // RS comes first by id and AK reads less
+}

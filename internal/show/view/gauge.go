@@ -21,6 +21,7 @@ type Known struct {
 	Calibration  *shop.Calibration // in force; nil where there is none
 	Overdue      bool
 	Sessions     []gauge.Session // the last day of each master
+	Twice        *gauge.Twice    // nil where no place of a part was read by two
 	Calibrations []shop.Calibration
 	Checks       []shop.Check
 }
@@ -160,6 +161,7 @@ type Gauge struct {
 	History  []Calibrated
 	Curve    Drawing
 	Sessions []SessionView
+	Twice    *TwiceView
 	Checks   []CheckRow
 	More     string
 	Leaned   []LeanedJob
@@ -193,6 +195,15 @@ type SessionView struct {
 	Method  string
 	Why     string
 }
+
+// TwiceView is what two pairs of hands found on parts.
+type TwiceView struct {
+	Rows   []TwiceRow
+	Repeat string // with how it was come by, "" where there are too few
+}
+
+// TwiceRow is two persons.
+type TwiceRow struct{ A, B, Places, Diff, SU string }
 
 // HandRow is a gauge in one person's hands.
 type HandRow struct{ Person, Bias, SU, Shift, Off, Checks string }
@@ -247,6 +258,9 @@ func (r Reader) GaugePage(lib *library.Library, sh *shop.State, g Known, leans [
 	}
 	for i := range g.Sessions {
 		v.Sessions = append(v.Sessions, r.session(names, &g.Sessions[i]))
+	}
+	if g.Twice != nil {
+		v.Twice = r.twice(names, g.Twice)
 	}
 	for i := len(g.Checks) - 1; i >= 0; i-- {
 		if len(v.Checks) == shownChecks {
@@ -362,6 +376,22 @@ func (r Reader) session(names *Case, s *gauge.Session) SessionView {
 			{r.T("page.gauge.reproduced"), say(b.Reproduced)}}
 	} else {
 		v.NoRange = r.T("page.gauge.ranges.none." + s.Method)
+	}
+	return v
+}
+
+func (r Reader) twice(names *Case, t *gauge.Twice) *TwiceView {
+	u := gauge.SmallUnit(t.Unit)
+	v := &TwiceView{}
+	for _, p := range t.Pairs {
+		row := TwiceRow{A: names.person(p.A), B: names.person(p.B), Places: r.Int(p.Places), Diff: r.With(plus(unit.Format(p.Diff, u, 2)), u), SU: "–"}
+		if p.Places > 1 {
+			row.SU = r.With(unit.Format(p.SU, u, 2), u)
+		}
+		v.Rows = append(v.Rows, row)
+	}
+	if t.Dof > 0 {
+		v.Repeat = r.T("page.gauge.twice.one", "s", r.With(unit.Format(t.Repeat, u, 2), u), "dof", r.Int(t.Dof))
 	}
 	return v
 }

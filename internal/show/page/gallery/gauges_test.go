@@ -51,6 +51,11 @@ func (g *gallery) gauges(en, de view.Reader) {
 			"person": {de.T("bench.no-person")}})
 	g.add("gauge-refused-de", "de", func(w io.Writer) error { return g.p.Gauge(w, bad) })
 	k := by["mic-75-100"]
+	k.Twice = &gauge.Twice{Unit: "mm", Repeat: 1.52e-6, Dof: 61, Pairs: []gauge.Pair{{A: "p-7a03", B: "p-b1d4", Places: 62, Diff: -2.1e-6, SU: 0.27e-6}, {A: "p-7a03", B: "nobody", Places: 1, Diff: 4e-6}}}
+	for _, r := range []view.Reader{en, de} {
+		v := g.gaugePage(r, sh, k, nil, view.GaugeTyped{}, "", nil)
+		g.add("gauge-twice-"+r.Lang, r.Lang, func(w io.Writer) error { return g.p.Gauge(w, v) })
+	}
 	for _, r := range []view.Reader{en, de} {
 		v := g.gaugePage(r, sh, k, nil, view.GaugeTyped{}, "certificate", nil)
 		o := r.Offered(&k.Calibration.CalibratedV1, []shop.PointV2{{At: "75.0000", Bias: "0.4", Expanded: "1.5"}, {At: "100.0000", Bias: "-1.2", Expanded: "1.8"}}, "mm",
