@@ -75,6 +75,7 @@ func Plan() Lattice {
 			{"facts/*", "facts/entry", "a job and a shop are replays of entries"},
 			{"facts/readings", "facts/*", "a sheet of readings becomes entries of a job and of a shop"},
 			{"judge/gauge", "judge/assess", "what leaned on a gauge is found in an assessment"},
+			{"judge/cause", "judge/assess", "a verdict is evidence of a cause"},
 			{"judge/assess", "judge/rule", "verdicts are given by a named rule"},
 			{"judge/compute", "judge/rule", "a decision rule can be run by name"},
 			{"judge/assess", "judge/compute", "each value names the computation that made it"},

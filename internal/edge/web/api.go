@@ -37,6 +37,8 @@ func (s *site) api(mux *http.ServeMux) {
 	huma.Register(api, huma.Operation{OperationID: "observe", Method: http.MethodPost, Path: "/api/v1/jobs/{job}/observations",
 		Summary: "Record what was seen on a part", DefaultStatus: http.StatusCreated, MaxBodyBytes: 64 << 10,
 		Errors: []int{http.StatusNotFound, http.StatusConflict, http.StatusUnprocessableEntity}}, s.apiObservation)
+	huma.Register(api, huma.Operation{OperationID: "causes", Method: http.MethodGet, Path: "/api/v1/jobs/{job}/causes",
+		Summary: "What may have caused what was found: a ranking, never a verdict", Errors: []int{http.StatusNotFound}}, s.apiCauses)
 	s.apiGauges(api)
 	s.apiComputes(api)
 }

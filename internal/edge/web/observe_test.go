@@ -52,3 +52,22 @@ func TestAPIObserves(t *testing.T) {
 		t.Errorf("a place that a crank does not have: %d", got)
 	}
 }
+
+// Law: the guide says that it gives no verdict, ranks by what was noted, and an
+// observation moves it while no verdict moves.
+func TestCausesOnAPageAndForAProgram(t *testing.T) {
+	f := open(t)
+	wants(t, f.get("/job/2026-014/causes"), http.StatusOK, "never a verdict", "coolant past the gasket", "Whose the numbers are")
+	before := f.get("/job/2026-014/assessment.json").Body.String()
+	w := f.get("/api/v1/jobs/2026-014/causes")
+	wants(t, w, http.StatusOK, `"verdict":"none"`, `"mode":"coolant-leak"`)
+	body := `{"part":"piston/2","kind":"melted","severity":"heavy","person":"p-7a03","others_clear":true}`
+	f.do(http.MethodPost, "/api/v1/jobs/2026-014/observations", strings.NewReader(body), "Content-Type", "application/json", "Idempotency-Key", "m-1")
+	after := f.get("/api/v1/jobs/2026-014/causes").Body.String()
+	if !strings.Contains(after, `"causes":[{"mode":"preignition"`) {
+		t.Errorf("a melted crown does not lead: %.600s", after)
+	}
+	if f.get("/job/2026-014/assessment.json").Body.String() != before {
+		t.Error("an observation moved the assessment")
+	}
+}

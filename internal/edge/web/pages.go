@@ -85,6 +85,13 @@ func (s *site) targets(r *http.Request, rd view.Reader) (answer, error) {
 	})
 }
 
+func (s *site) causes(r *http.Request, rd view.Reader) (answer, error) {
+	return s.ofJob(r, func(c *view.Case) (func(io.Writer) error, bool) {
+		v := c.CausesPage(rd)
+		return func(w io.Writer) error { return s.pages.Causes(w, v) }, true
+	})
+}
+
 func (s *site) log(r *http.Request, rd view.Reader) (answer, error) {
 	return s.ofJob(r, func(c *view.Case) (func(io.Writer) error, bool) {
 		before, _ := strconv.ParseInt(r.URL.Query().Get("before"), 10, 64) // anything else is the newest

@@ -107,6 +107,7 @@ func (s *site) routes(mux *http.ServeMux) {
 	mux.HandleFunc("GET /job/{job}/findings", s.page(s.findings))
 	mux.HandleFunc("GET /job/{job}/questions", s.page(s.questions))
 	mux.HandleFunc("GET /job/{job}/targets", s.page(s.targets))
+	mux.HandleFunc("GET /job/{job}/causes", s.page(s.causes))
 	mux.HandleFunc("GET /job/{job}/log", s.page(s.log))
 	mux.HandleFunc("GET /job/{job}/intake", s.page(s.arrivalForm(intakePage)))
 	mux.HandleFunc("POST /job/{job}/intake", s.page(s.arrivalPost(intakePage)))

@@ -360,6 +360,23 @@ func TestGuidesHangTogether(t *testing.T) {
 			}
 		}
 	}
+	chars := map[string]bool{}
+	for _, lay := range l.Families {
+		for i := range lay.Family.Characteristics {
+			chars[lay.Family.Characteristics[i].ID] = true
+		}
+	}
+	cat := l.Failures()
+	if len(cat.Modes) < 60 || len(cat.Signs) < 100 {
+		t.Errorf("only %d modes and %d signs", len(cat.Modes), len(cat.Signs))
+	}
+	for _, s := range cat.Signs {
+		for _, id := range s.Measured {
+			if !chars[id] {
+				t.Errorf("%s is measured by %s, which no family has", s.ID, id)
+			}
+		}
+	}
 	without := library.Files{}
 	for n, text := range files {
 		if n != "observations.yaml" && n != "failures.yaml" {

@@ -43,7 +43,8 @@ type Library struct {
 	Families    map[string]*family.Layout
 	Digests     map[string]string  // of each family: its file and all it leans on
 	versions    map[string]version // by digest: every family this library was given
-	seen        func() seenFaults
+	seen        func() guides      // what no verdict leans on, read when asked for
+	failed      func() guides
 	known       family.Known
 	validator   *jsonschema.Schema
 	shared      []byte
@@ -93,7 +94,8 @@ func (r *Reading) Library(relations family.Relations) (*Library, fault.List) {
 		versions: map[string]version{}}
 	var faults fault.List
 	l.Words, faults = r.books()
-	l.seen = sync.OnceValue(func() seenFaults { return readSeen(r.files, l) })
+	l.seen = sync.OnceValue(func() guides { return readSeen(r.files, l) })
+	l.failed = sync.OnceValue(func() guides { return readFailed(r.files, l) })
 	src, doc, fl := r.sources()
 	faults = append(faults, fl...)
 	for i, s := range src.Sources {

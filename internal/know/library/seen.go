@@ -2,13 +2,15 @@ package library
 
 import (
 	"fettle/internal/base/fault"
+	"fettle/internal/know/failure"
 	"fettle/internal/know/observation"
 )
 
-// seenFaults is the catalogue of what can be seen, with what is wrong with it.
-type seenFaults struct {
-	kinds  *observation.Catalogue
-	faults fault.List
+// guides are the files that no verdict leans on, with what is wrong with them.
+type guides struct {
+	kinds    *observation.Catalogue
+	failures *failure.Catalogue
+	faults   fault.List
 }
 
 // Observations is the catalogue of what a person may see on a part. It is read
@@ -16,16 +18,41 @@ type seenFaults struct {
 // digest of a family. A folder without the file has an empty one.
 func (l *Library) Observations() *observation.Catalogue { return l.seen().kinds }
 
-// Guides says what is wrong with the files that no verdict leans on.
-func (l *Library) Guides() fault.List { return l.seen().faults }
+// Failures is the catalogue of failure modes for the guide to causes, read in
+// the same way.
+func (l *Library) Failures() *failure.Catalogue { return l.failed().failures }
 
-func readSeen(files Files, l *Library) seenFaults {
+// Guides says what is wrong with the files that no verdict leans on.
+func (l *Library) Guides() fault.List {
+	return append(append(fault.List(nil), l.seen().faults...), l.failed().faults...)
+}
+
+func readSeen(files Files, l *Library) guides {
 	text, ok := files["observations.yaml"]
 	if !ok {
-		return seenFaults{kinds: observation.None()}
+		return guides{kinds: observation.None()}
 	}
 	kinds, faults := observation.Read("observations.yaml", text, l.cited)
-	return seenFaults{kinds, faults}
+	return guides{kinds: kinds, faults: faults}
+}
+
+func readFailed(files Files, l *Library) guides {
+	text, ok := files["failures.yaml"]
+	if !ok {
+		return guides{failures: &failure.Catalogue{}}
+	}
+	kinds := l.Observations()
+	cat, faults := failure.Read("failures.yaml", text, failure.Known{Source: l.cited,
+		Kind: func(id, component string) bool { k, ok := kinds.Kind(id); return ok && k.On(component) },
+		Within: func(component, place string) bool {
+			for _, w := range kinds.Places(component) {
+				if w.ID == place {
+					return true
+				}
+			}
+			return false
+		}})
+	return guides{failures: cat, faults: faults}
 }
 
 // cited reports whether a source is declared.

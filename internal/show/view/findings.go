@@ -12,6 +12,7 @@ import (
 type Findings struct {
 	Frame
 	Groups []FindingGroup
+	Causes string // address of the guide to causes
 	Empty  bool
 }
 
@@ -70,6 +71,7 @@ func FindingRef(f *assess.Finding) string { return f.ID + "@" + f.Part }
 // FindingsPage makes the page of all findings.
 func (c *Case) FindingsPage(r Reader) Findings {
 	v := Findings{Frame: c.frame(r, r.T("page.findings.title"), "findings", "", c.lastState(""))}
+	v.Causes = JobHref(c.id(), "causes")
 	all := c.orderedFindings()
 	v.Empty = len(all) == 0
 	v.Under = r.N("page.findings.under", len(all))

@@ -25,6 +25,7 @@ type Job struct {
 	Empty     bool // nothing measured yet
 	Tally     string
 	JSON      string
+	Causes    string
 	Pinned    string // that another version of the family holds, "" where it does not
 	Repin     Link
 }
@@ -62,7 +63,8 @@ const (
 func (c *Case) JobPage(r Reader) Job {
 	a := c.Assessment
 	v := Job{Frame: c.frame(r, a.Title, "", "", c.lastState("")), Drawing: c.engine(r), Targets: c.targets(r),
-		Use: c.Job.Use, Note: c.Job.Note, Empty: a.Tally.Readings == 0, JSON: JobHref(a.Job, "assessment.json")}
+		Use: c.Job.Use, Note: c.Job.Note, Empty: a.Tally.Readings == 0, JSON: JobHref(a.Job, "assessment.json"),
+		Causes: JobHref(a.Job, "causes")}
 	v.Under = c.Layout.Family.Name.In(r.Lang)
 	if v.Pinned = c.pinned(r); v.Pinned != "" {
 		v.Repin = Link{Href: JobHref(a.Job, "repin"), Text: r.T("page.repin.look")}

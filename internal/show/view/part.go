@@ -22,6 +22,7 @@ type Part struct {
 	Tables    []Table
 	Seen      []Seen // observations
 	SeenCount string
+	Causes    string // address of the guide to causes, where something was seen
 	See       SeenForm
 	Empty     bool
 }
@@ -106,6 +107,7 @@ func (c *Case) PartPage(r Reader, component, state string, see SeenForm) (v Part
 	v.Tables = tables()
 	v.Seen = c.seen(r, component)
 	if len(v.Seen) > 0 {
+		v.Causes = JobHref(c.id(), "causes")
 		v.SeenCount = r.N("page.seen.count", len(v.Seen))
 	}
 	v.See = see

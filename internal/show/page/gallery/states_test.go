@@ -177,6 +177,8 @@ func (g *gallery) of(name string, r view.Reader, c *view.Case) {
 	g.add(name+"-questions", lang, func(w io.Writer) error { return g.p.Questions(w, questions) })
 	g.add(name+"-targets", lang, func(w io.Writer) error { return g.p.Targets(w, targets) })
 	g.add(name+"-log", lang, func(w io.Writer) error { return g.p.Log(w, log) })
+	causes := c.CausesPage(r)
+	g.add(name+"-causes", lang, func(w io.Writer) error { return g.p.Causes(w, causes) })
 	for i := range c.Layout.Family.Components {
 		id := c.Layout.Family.Components[i].ID
 		if v, ok := c.PartPage(r, id, "", c.SeenFormFor(r, id, strings.Repeat("0", 31)+"4", view.Noticed{}, nil)); ok {
