@@ -93,6 +93,13 @@ func TestPosteriorLaws(t *testing.T) {
 		if d := cmp.Diff(a, m.answer(append(mixed, found...))); d != "" {
 			t.Errorf("%s: the order of evidence matters: %s", m.a.ID, d)
 		}
+		turned := slices.Clone(found)
+		for i := range turned {
+			turned[i] = Found{Sign: turned[i].Sign, There: !turned[i].There}
+		}
+		if d := cmp.Diff(a, m.answer(append(slices.Clone(found), turned...))); d != "" {
+			t.Errorf("%s: a sign given a second time otherwise counts: %s", m.a.ID, d)
+		}
 	})
 }
 
