@@ -26,6 +26,8 @@ type Job struct {
 	Tally     string
 	JSON      string
 	Causes    string
+
+	FindingsHref, QuestionsHref string
 	Pinned    string // that another version of the family holds, "" where it does not
 	Repin     Link
 }
@@ -64,7 +66,7 @@ func (c *Case) JobPage(r Reader) Job {
 	a := c.Assessment
 	v := Job{Frame: c.frame(r, a.Title, "", "", c.lastState("")), Drawing: c.engine(r), Targets: c.targets(r),
 		Use: c.Job.Use, Note: c.Job.Note, Empty: a.Tally.Readings == 0, JSON: JobHref(a.Job, "assessment.json"),
-		Causes: JobHref(a.Job, "causes")}
+		Causes: JobHref(a.Job, "causes"), FindingsHref: JobHref(a.Job, "findings"), QuestionsHref: JobHref(a.Job, "questions")}
 	v.Under = c.Layout.Family.Name.In(r.Lang)
 	if v.Pinned = c.pinned(r); v.Pinned != "" {
 		v.Repin = Link{Href: JobHref(a.Job, "repin"), Text: r.T("page.repin.look")}
