@@ -28,8 +28,8 @@ type Job struct {
 	Causes    string
 
 	FindingsHref, QuestionsHref string
-	Pinned    string // that another version of the family holds, "" where it does not
-	Repin     Link
+	Pinned                      string // that another version of the family holds, "" where it does not
+	Repin                       Link
 }
 
 // System is one row of the summary, with its parts.
