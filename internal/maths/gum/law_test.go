@@ -351,3 +351,30 @@ func TestLawDrawRefuses(t *testing.T) {
 		t.Error("six of ten draws have no value, and a distribution is given")
 	}
 }
+
+// Law: a bias that two values share leaves the first-order doubt of their
+// difference as it is without it, however large, and shows in their sum.
+// Tolerance: rounding of sums of squares as large as the bias.
+func TestLawSharedBiasLeavesADifference(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		own := [2]float64{rapid.Float64Range(0.1, 10).Draw(t, "u of one"), rapid.Float64Range(0.1, 10).Draw(t, "u of the other")}
+		factor := rapid.Float64Range(0.1, 10).Draw(t, "factor")
+		bias := rapid.Float64Range(0, 1e3).Draw(t, "bias")
+		u := func(bias, sign float64) float64 {
+			g := New()
+			b := g.Leaf(Leaf{Key: "bias", Kind: Gauge, U: bias})
+			var x [2]ID
+			for i := range x {
+				x[i] = must(g.Apply(weights([]float64{1, factor}), [][]ID{{g.Own(Leaf{Value: float64(i), U: own[i]})}, {b}}))
+			}
+			return g.U(must(g.Apply(weights([]float64{1, sign}), [][]ID{{x[0]}, {x[1]}})))
+		}
+		alone := math.Hypot(own[0], own[1])
+		if got := u(bias, -1); math.Abs(got-alone) > 1e-12*alone {
+			t.Fatalf("difference: u %v with a bias of %v, %v without", got, bias, alone)
+		}
+		if got, want := u(bias, 1), math.Hypot(alone, 2*factor*bias); math.Abs(got-want) > 1e-12*want {
+			t.Fatalf("sum: u %v, want %v", got, want)
+		}
+	})
+}
