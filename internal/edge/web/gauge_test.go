@@ -99,7 +99,7 @@ func TestCertificateOnAPage(t *testing.T) {
 	w = f.parts(mic+"/certificate", hidden(w.Body.String()), nil)
 	wants(t, w, http.StatusSeeOther)
 	page := f.get(w.Header().Get("Location"))
-	wants(t, page, http.StatusOK, "Stored.", "INV-2026-0001", "due 2027-02-03")
+	wants(t, page, http.StatusOK, "Stored.", "INV-2026-0001", "due 2027-02-03", "A signature in it was not checked")
 	m := regexp.MustCompile(`/api/v1/files/[0-9a-f]{64}`).FindString(page.Body.String())
 	if got := f.get(m).Body.Bytes(); !bytes.Equal(got, file) {
 		t.Errorf("%d bytes came back of %d", len(got), len(file))
