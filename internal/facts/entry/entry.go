@@ -17,6 +17,10 @@ import (
 // stream is JobStream(id).
 const ShopStream = "shop"
 
+// DoorStream is the stream of who came in, with which device, and who was
+// refused. Nothing is judged by it.
+const DoorStream = "door"
+
 // JobStream names the stream of a job.
 func JobStream(id string) string { return "job/" + id }
 
@@ -127,7 +131,7 @@ const (
 // Check says what is wrong with an entry before it is stored.
 func (e *Entry) Check() error {
 	switch {
-	case e.Stream != ShopStream && (!strings.HasPrefix(e.Stream, "job/") || !plainID(e.Stream[4:])):
+	case e.Stream != ShopStream && e.Stream != DoorStream && (!strings.HasPrefix(e.Stream, "job/") || !plainID(e.Stream[4:])):
 		return fault.New(fault.Invalid, "entry.bad-stream", "found", e.Stream)
 	case e.Key == Key{}:
 		return fault.New(fault.Invalid, "entry.no-key")

@@ -47,6 +47,19 @@ const (
 	Lot         Kind = "lot"
 	Price       Kind = "price"
 	Customer    Kind = "customer"
+
+	// Kinds of the door stream.
+	OwnerSetUp     Kind = "owner set up"
+	SignedIn       Kind = "signed in"
+	SignInFailed   Kind = "sign-in failed"
+	SignedOut      Kind = "signed out"
+	Locked         Kind = "locked"
+	Enrolled       Kind = "device enrolled"
+	Revoked        Kind = "device revoked"
+	PersonDisabled Kind = "person disabled"
+	PersonEnabled  Kind = "person enabled"
+	SecretSet      Kind = "secret set"
+	DoorLimits     Kind = "door limits"
 )
 
 // Kinds lists every reserved kind.
@@ -54,5 +67,6 @@ func Kinds() []Kind {
 	return []Kind{JobOpened, FamilyRepinned, Intake, Cleaned, Tested, Tagged, Reading, Correction, Withdrawal,
 		Swapped, Answered, Observation, Photo, Decision, Approval, ChangeOrder, Order, Received, Allocated, Started,
 		Stopped, Done, Waiting, Overridden, Tightened, Signed, Issued, HandedOver, ReportedBack, Remark, NotMeasured,
-		PersonKnown, GaugeKnown, Calibrated, MasterCheck, Supplier, Lot, Price, Customer}
+		PersonKnown, GaugeKnown, Calibrated, MasterCheck, Supplier, Lot, Price, Customer,
+		OwnerSetUp, SignedIn, SignInFailed, SignedOut, Locked, Enrolled, Revoked, PersonDisabled, PersonEnabled, SecretSet, DoorLimits}
 }
