@@ -36,6 +36,8 @@ func Plan() Lattice {
 		demo    = "internal/demo"
 		store   = "internal/edge/store"
 		bench   = "internal/edge/bench"
+		door    = "internal/edge/door"
+		trust   = "internal/edge/trust"
 		web     = "internal/edge/web"
 		cli     = "internal/edge/cli"
 	)
@@ -54,11 +56,15 @@ func Plan() Lattice {
 			{Path: store, Below: []string{base, know, facts}, Edge: true, Embeds: "migrations"},
 			// One command layer serves pages, programs and the command line.
 			{Path: bench, Below: []string{base, maths, physics, know, facts, judge, store}, Edge: true},
-			{Path: web, Below: []string{base, maths, physics, know, facts, judge, show, demo, store, bench}, Edge: true,
+			// Who may come in is decided apart from how it is asked on a page.
+			{Path: door, Below: []string{base, maths, physics, know, facts, judge, store, bench}, Edge: true, Embeds: "the list of common passwords"},
+			// Certificates touch the disk and the clock, and nothing of the workshop.
+			{Path: trust, Below: []string{base}, Edge: true},
+			{Path: web, Below: []string{base, maths, physics, know, facts, judge, show, demo, store, bench, door}, Edge: true,
 				Embeds: "scripts and stylesheets"},
-			{Path: cli, Below: []string{base, maths, physics, know, facts, judge, show, demo, store, bench, web}, Edge: true},
+			{Path: cli, Below: []string{base, maths, physics, know, facts, judge, show, demo, store, bench, door, trust, web}, Edge: true},
 			{Path: "data", Embeds: "the knowledge files and the demo"},
-			{Path: "cmd", Below: []string{base, maths, physics, know, facts, judge, show, demo, store, bench, web, cli, "data"},
+			{Path: "cmd", Below: []string{base, maths, physics, know, facts, judge, show, demo, store, bench, door, trust, web, cli, "data"},
 				Edge: true},
 			// The house checks itself and is imported by nobody.
 			{Path: "internal/house", Edge: true},

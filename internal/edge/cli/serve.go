@@ -15,7 +15,9 @@ import (
 
 	"fettle/internal/base/fault"
 	"fettle/internal/edge/bench"
+	"fettle/internal/edge/door"
 	"fettle/internal/edge/store"
+	"fettle/internal/edge/trust"
 	"fettle/internal/edge/web"
 	"fettle/internal/facts/entry"
 	"fettle/internal/show/sheet"
@@ -24,10 +26,13 @@ import (
 
 // serveCmd serves a store.
 type serveCmd struct {
-	Dir  string `default:"shop" help:"${help_dir}"`
-	Addr string `default:"127.0.0.1:8430" help:"${help_addr}"`
-	Host string `help:"${help_host}"`
-	Lang string `default:"en" enum:"en,de" help:"${help_lang}"`
+	Dir   string `default:"shop" help:"${help_dir}"`
+	Addr  string `default:"127.0.0.1:8430" help:"${help_serve_addr}"`
+	Host  string `help:"${help_host}"`
+	Cert  string `help:"${help_cert}"`
+	Key   string `help:"${help_cert_key}"`
+	Plain string `help:"${help_plain}"`
+	Lang  string `default:"en" enum:"en,de" help:"${help_lang}"`
 }
 
 // Run serves until the process is told to stop.
@@ -38,13 +43,39 @@ func (c *serveCmd) Run(s *shell) error {
 	if faults := s.lib.AllFamilies(s.files); len(faults) > 0 {
 		return faults
 	}
-	return s.open(site{dir: c.Dir, addr: c.Addr, lang: c.Lang, host: c.Host, say: "cli.serving-at"})
+	var hosts []string
+	for h := range strings.SplitSeq(c.Host, ",") {
+		if h = strings.TrimSpace(h); h == "" {
+			continue
+		}
+		if err := trust.Name(h); err != nil && net.ParseIP(h) == nil {
+			return err
+		}
+		hosts = append(hosts, h)
+	}
+	if (c.Cert == "") != (c.Key == "") {
+		return fault.New(fault.Invalid, "cli.cert-and-key")
+	}
+	return s.open(site{dir: c.Dir, addr: c.Addr, lang: c.Lang, hosts: hosts, say: "cli.serving-at", door: true, cert: c.Cert, key: c.Key, plain: c.Plain})
 }
 
 // site is what is served: a folder at an address.
 type site struct {
-	dir, addr, lang, host, say string
-	first                      []entry.Entry // written before the first page
+	dir, addr, lang, say string
+	hosts                []string
+	first                []entry.Entry // written before the first page
+	door                 bool          // has a door, and may be served beyond this machine once that is ready
+	cert, key, plain     string
+}
+
+// beyond says whether an address is listened on by others than this machine.
+func beyond(addr string) bool {
+	host, _, err := net.SplitHostPort(addr)
+	if err != nil || host == "localhost" {
+		return false // a wrong one says so when it is listened on
+	}
+	ip := net.ParseIP(host)
+	return ip == nil || !ip.IsLoopback()
 }
 
 // grace is how long running requests may take when the process is stopped.
@@ -54,6 +85,13 @@ const grace = 5 * time.Second
 func (s *shell) open(at site) error {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
+	far := beyond(at.addr)
+	switch {
+	case far && !at.door:
+		return fault.New(fault.Refused, "cli.only-here", "addr", at.addr)
+	case !far && (at.cert != "" || at.plain != ""):
+		return fault.New(fault.Invalid, "cli.not-beyond", "addr", at.addr)
+	}
 	st, err := store.Open(ctx, at.dir, time.Now)
 	if err != nil {
 		return err
@@ -75,25 +113,63 @@ func (s *shell) open(at site) error {
 	for _, f := range faults {
 		fmt.Fprintln(s.Err, s.book.Say("cli.own-family"), s.line(f))
 	}
-	var hosts []string
-	if at.host != "" {
-		hosts = strings.Split(at.host, ",")
-	}
-	h, err := web.New(web.Config{Bench: b, Hosts: hosts, Lang: at.lang, Program: program(),
+	c := web.Config{Bench: b, Hosts: at.hosts, Lang: at.lang, Program: program(),
 		Record: func(c *view.Case, r view.Reader) ([]byte, error) {
 			return sheet.Record(sheet.Input{Case: c, Reader: r, Program: program()})
 		},
-		Failed: func(err error) { fmt.Fprintln(s.Err, err) }})
+		Failed: func(err error) { fmt.Fprintln(s.Err, err) }}
+	if at.door {
+		if c.Door, err = door.New(ctx, door.Config{Store: st, Bench: b, Clock: time.Now}); err != nil {
+			return err
+		}
+	}
+	var servers []served
+	if far {
+		servers, err = s.far(ctx, at, c)
+	} else {
+		servers, err = s.near(at, c)
+	}
 	if err != nil {
 		return err
 	}
-	l, err := net.Listen("tcp", at.addr)
-	if err != nil {
-		return fault.New(fault.Refused, "cli.no-address", "addr", at.addr, "error", err.Error())
-	}
 	go s.warm(ctx, st, b)
-	fmt.Fprintln(s.Out, s.book.Say(at.say, "address", "http://"+l.Addr().String()+"/", "dir", at.dir))
-	return s.serve(ctx, web.Server(h), l)
+	return s.serve(ctx, servers)
+}
+
+// served is a server with what it listens on.
+type served struct {
+	*http.Server
+	on net.Listener
+}
+
+func listen(addr string) (net.Listener, error) {
+	l, err := net.Listen("tcp", addr)
+	if err != nil {
+		return nil, fault.New(fault.Refused, "cli.no-address", "addr", addr, "error", err.Error())
+	}
+	return l, nil
+}
+
+// near serves on this machine only.
+func (s *shell) near(at site, c web.Config) ([]served, error) {
+	h, err := web.New(c)
+	if err != nil {
+		return nil, err
+	}
+	l, err := listen(at.addr)
+	if err != nil {
+		return nil, err
+	}
+	address := "http://" + l.Addr().String() + "/"
+	fmt.Fprintln(s.Out, s.book.Say(at.say, "address", address, "dir", at.dir))
+	if c.Door != nil && !c.Door.Owned() {
+		code, err := c.Door.SetupCode()
+		if err != nil {
+			return nil, errors.Join(err, l.Close())
+		}
+		fmt.Fprintln(s.Out, s.book.Say("cli.setup-code", "address", address+"devices", "code", code))
+	}
+	return []served{{web.Server(h), l}}, nil
 }
 
 // warm judges every job once, so that no reader waits for the first page of
@@ -122,20 +198,33 @@ func (s *shell) warm(ctx context.Context, st *store.Store, b *bench.Bench) {
 	}
 }
 
-// serve runs a server until the context ends, then lets it finish.
-func (s *shell) serve(ctx context.Context, srv *http.Server, l net.Listener) error {
-	failed := make(chan error, 1)
-	go func() { failed <- srv.Serve(l) }()
+// serve runs servers until the context ends, then lets them finish.
+func (s *shell) serve(ctx context.Context, servers []served) error {
+	failed := make(chan error, len(servers))
+	for _, v := range servers {
+		go func() {
+			if v.TLSConfig != nil {
+				failed <- v.ServeTLS(v.on, "", "")
+				return
+			}
+			failed <- v.Serve(v.on)
+		}()
+	}
+	var broken error
 	select {
 	case err := <-failed:
-		return fault.New(fault.Broken, "fault.other", "error", err.Error()).Because(err)
+		broken = fault.New(fault.Broken, "fault.other", "error", err.Error()).Because(err)
 	case <-ctx.Done():
 	}
 	end, cancel := context.WithTimeout(context.Background(), grace)
 	defer cancel()
-	if err := srv.Shutdown(end); err != nil && !errors.Is(err, context.DeadlineExceeded) {
-		return err
+	for _, v := range servers {
+		if err := v.Shutdown(end); err != nil && !errors.Is(err, context.DeadlineExceeded) && broken == nil {
+			broken = err
+		}
 	}
-	fmt.Fprintln(s.Out, s.book.Say("cli.stopped"))
-	return nil
+	if broken == nil {
+		fmt.Fprintln(s.Out, s.book.Say("cli.stopped"))
+	}
+	return broken
 }

@@ -46,7 +46,7 @@ func (s *site) amendPage(c *view.Case, rd view.Reader, target string, withdraw b
 func (s *site) amendment(r *http.Request, target string) (bench.Amendment, error) {
 	key, err := entry.ParseKey(r.PostForm.Get("key"))
 	return bench.Amendment{Job: r.PathValue("job"), Target: target, Reason: r.PostForm.Get("reason"), Person: r.PostForm.Get("person"),
-		Device: device, Key: key}, err
+		Device: deviceOf(r.Context(), device), Key: key}, err
 }
 
 func (s *site) correct(r *http.Request, rd view.Reader) (answer, error) { return s.amend(r, rd, false) }

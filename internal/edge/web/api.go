@@ -188,9 +188,13 @@ func (s *site) apiReading(ctx context.Context, in *apiReadingIn) (*apiReadingOut
 	if device == "" {
 		device = "api"
 	}
+	person, err := s.person(ctx, b.Person)
+	if err != nil {
+		return nil, s.apiFault(err)
+	}
 	d, err := s.Bench.RecordReading(ctx, bench.Reading{Job: in.Job, Position: b.Position, State: b.State, Value: b.Value, Unit: b.Unit, Mark: '.',
 		Gauge: b.Gauge, Master: b.Master, PartTemp: b.PartTemp, GaugeTemp: b.GaugeTemp, Condition: b.Condition, Note: b.Note,
-		Transcribed: b.Transcribed, Person: b.Person, Device: device, Key: keyOf(in.Job, in.Key), Time: b.Time})
+		Transcribed: b.Transcribed, Person: person, Device: deviceOf(ctx, device), Key: keyOf(in.Job, in.Key), Time: b.Time})
 	if err != nil {
 		return nil, s.apiFault(err)
 	}

@@ -225,8 +225,12 @@ func (s *site) apiCheck(ctx context.Context, in *apiCheckIn) (*apiCheckOut, erro
 	if device == "" {
 		device = "api"
 	}
+	person, err := s.person(ctx, b.Person)
+	if err != nil {
+		return nil, s.apiFault(err)
+	}
 	d, err := s.Bench.RecordCheck(ctx, bench.Check{Gauge: in.Gauge, Master: b.Master, True: b.True, Read: b.Read, Unit: b.Unit, Mark: '.',
-		Person: b.Person, Device: device, Key: keyOf("shop/"+in.Gauge, in.Key), Time: b.Time})
+		Person: person, Device: deviceOf(ctx, device), Key: keyOf("shop/"+in.Gauge, in.Key), Time: b.Time})
 	if err != nil {
 		return nil, s.apiFault(err)
 	}
@@ -291,9 +295,12 @@ func (s *site) apiCertificate(ctx context.Context, in *apiCertificateIn) (*apiCe
 	if name == "" {
 		name = "certificate.xml"
 	}
-	c := bench.Certificate{Gauge: in.Gauge, Name: name, File: in.RawBody, Result: in.Result, Due: in.Due, Person: in.Person, Device: "api"}
+	person, err := s.person(ctx, in.Person)
+	if err != nil {
+		return nil, s.apiFault(err)
+	}
+	c := bench.Certificate{Gauge: in.Gauge, Name: name, File: in.RawBody, Result: in.Result, Due: in.Due, Person: person, Device: deviceOf(ctx, "api")}
 	var d bench.Calibrated
-	var err error
 	if in.Store {
 		d, err = s.Bench.Calibrate(ctx, c)
 	} else {

@@ -46,8 +46,12 @@ func (s *site) apiObservation(ctx context.Context, in *apiObservationIn) (*apiRe
 	if device == "" {
 		device = "api"
 	}
+	person, err := s.person(ctx, b.Person)
+	if err != nil {
+		return nil, s.apiFault(err)
+	}
 	got, err := s.Bench.Observe(ctx, bench.Observation{Job: in.Job, Part: b.Part, At: b.At, Kind: b.Kind, Severity: b.Severity, Within: b.Within,
-		Absent: b.Absent, Others: b.Others, Saw: b.Saw, Note: b.Note, Person: b.Person, Device: device, Key: keyOf(in.Job, in.Key), Time: b.Time})
+		Absent: b.Absent, Others: b.Others, Saw: b.Saw, Note: b.Note, Person: person, Device: deviceOf(ctx, device), Key: keyOf(in.Job, in.Key), Time: b.Time})
 	if err != nil {
 		return nil, s.apiFault(err)
 	}

@@ -23,9 +23,12 @@ func stateOf(r *http.Request) string {
 	return job.Found
 }
 
-// personOf is who stands at a bench: named in the address, or who was there
+// personOf is who stands at a bench: signed in, or named in the address, or who was there
 // last in this browser.
 func personOf(r *http.Request) string {
+	if v := visit(r.Context()); v.In() {
+		return v.Person
+	}
 	if p := r.URL.Query().Get("person"); p != "" {
 		return p
 	}
@@ -223,8 +226,16 @@ func (s *site) enter(r *http.Request, rd view.Reader) (answer, error) {
 	if in.Device == "" || len(in.Device) > 64 {
 		return answer{}, fault.New(fault.Invalid, "bench.no-device")
 	}
+	var err error
+	if in.Person, err = s.person(r.Context(), in.Person); err != nil {
+		return answer{}, err
+	}
+	in.Device = deviceOf(r.Context(), in.Device)
 	items := make([]bench.Item, len(in.Items))
 	for i := range in.Items {
+		if in.Items[i].Person, err = s.person(r.Context(), in.Items[i].Person); err != nil {
+			return answer{}, err
+		}
 		it, err := in.Items[i].item(in.Device)
 		if err != nil {
 			return answer{}, err
@@ -248,7 +259,7 @@ func (s *site) enter(r *http.Request, rd view.Reader) (answer, error) {
 	}
 	a := jsonAnswer(s.tell(rd, id, &in, e))
 	if in.Person != "" && plainCookie(in.Person) {
-		a.cookie = []*http.Cookie{{Name: "last-person", Value: in.Person, Path: "/job/", MaxAge: 12 * 3600, HttpOnly: true, SameSite: http.SameSiteLaxMode}}
+		a.cookie = []*http.Cookie{{Name: "last-person", Value: in.Person, Path: "/job/", MaxAge: 12 * 3600, HttpOnly: true, Secure: r.TLS != nil, SameSite: http.SameSiteLaxMode}}
 	}
 	return a, nil
 }
@@ -335,6 +346,10 @@ func (s *site) reorder(r *http.Request, rd view.Reader) (answer, error) {
 	}
 	if len(in.First) > 200 {
 		return answer{}, fault.New(fault.TooLarge, "bench.too-many-items", "found", strconv.Itoa(len(in.First)), "most", "200")
+	}
+	var err error
+	if in.Person, err = s.person(r.Context(), in.Person); err != nil {
+		return answer{}, err
 	}
 	if err := s.Bench.Reorder(r.Context(), r.PathValue("job"), in.Person, r.PathValue("component"), bench.Order{Way: in.Way, First: in.First}); err != nil {
 		return answer{}, err

@@ -221,7 +221,7 @@ func (s *site) repin(r *http.Request, rd view.Reader) (answer, error) {
 		return answer{}, err
 	}
 	id := r.PathValue("job")
-	_, err = s.Bench.Repin(r.Context(), bench.Move{Job: id, To: f.Get("to"), Reason: f.Get("reason"), Person: f.Get("person"), Device: device, Key: key})
+	_, err = s.Bench.Repin(r.Context(), bench.Move{Job: id, To: f.Get("to"), Reason: f.Get("reason"), Person: f.Get("person"), Device: deviceOf(r.Context(), device), Key: key})
 	if err != nil {
 		var list fault.List
 		var one *fault.Fault

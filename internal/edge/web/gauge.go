@@ -139,7 +139,7 @@ func (s *site) check(r *http.Request, rd view.Reader) (answer, error) {
 	}
 	id := r.PathValue("gauge")
 	d, err := s.Bench.RecordCheck(r.Context(), bench.Check{Gauge: id, Master: t.Master, True: t.True, Read: t.Read, Unit: t.Unit,
-		Mark: markOf(f.Get("mark")), Person: t.Person, Device: device, Key: key})
+		Mark: markOf(f.Get("mark")), Person: t.Person, Device: deviceOf(r.Context(), device), Key: key})
 	if err != nil {
 		return s.gaugeRefused(r, rd, t, "check", err)
 	}
@@ -161,7 +161,7 @@ func (s *site) calibration(r *http.Request, rd view.Reader) (answer, error) {
 	}
 	id := r.PathValue("gauge")
 	in := bench.Calibration{Gauge: id, Date: t.Date, Due: t.Due, Bias: t.Bias, Unit: t.BiasUnit, Expanded: t.Expanded, Coverage: t.Coverage,
-		Certificate: t.Certificate, Mark: markOf(f.Get("mark")), Person: t.Person, Device: device, Key: key}
+		Certificate: t.Certificate, Mark: markOf(f.Get("mark")), Person: t.Person, Device: deviceOf(r.Context(), device), Key: key}
 	if f.Get("confirm") == "yes" {
 		d, err := s.Bench.RecordCalibration(r.Context(), in)
 		if err != nil {
@@ -221,7 +221,7 @@ func (s *site) certificate(r *http.Request, rd view.Reader) (answer, error) {
 		return answer{}, err
 	}
 	result, _ := strconv.Atoi(t.Result) // anything else asks for the only one that fits
-	in := bench.Certificate{Gauge: id, Name: name, File: file, Result: result, Due: t.Due, Person: t.Person, Device: device, Key: key}
+	in := bench.Certificate{Gauge: id, Name: name, File: file, Result: result, Due: t.Due, Person: t.Person, Device: deviceOf(r.Context(), device), Key: key}
 	if f.Get("confirm") == "yes" {
 		d, err := s.Bench.Calibrate(r.Context(), in)
 		if err != nil {

@@ -18,7 +18,7 @@ func (s *site) undoForm(r *http.Request, rd view.Reader) (answer, error) {
 
 func (s *site) undoPage(r *http.Request, rd view.Reader, t view.GaugeTyped, faults map[string][]string, status int) (answer, error) {
 	ctx, id, target := r.Context(), r.PathValue("gauge"), r.PathValue("key")
-	u, err := s.Bench.OfferUnsaying(ctx, bench.Unsaying{Gauge: id, Target: target, Device: device, Key: bench.UnsayingKey(id, target)})
+	u, err := s.Bench.OfferUnsaying(ctx, bench.Unsaying{Gauge: id, Target: target, Device: deviceOf(r.Context(), device), Key: bench.UnsayingKey(id, target)})
 	if err != nil {
 		return answer{}, err
 	}
@@ -73,7 +73,7 @@ func (s *site) undo(r *http.Request, rd view.Reader) (answer, error) {
 		return answer{}, err
 	}
 	id := r.PathValue("gauge")
-	u, err := s.Bench.Unsay(r.Context(), bench.Unsaying{Gauge: id, Target: r.PathValue("key"), Reason: t.Reason, Person: t.Person, Device: device, Key: key})
+	u, err := s.Bench.Unsay(r.Context(), bench.Unsaying{Gauge: id, Target: r.PathValue("key"), Reason: t.Reason, Person: t.Person, Device: deviceOf(r.Context(), device), Key: key})
 	if err != nil {
 		faults, err := s.fields(rd, err)
 		if err != nil {

@@ -23,13 +23,7 @@ func (s *site) guard(next http.Handler) http.Handler {
 	}))
 	inner := origin.Handler(next)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		h := w.Header()
-		h.Set("Content-Security-Policy", "default-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; object-src 'none'")
-		h.Set("X-Content-Type-Options", "nosniff")
-		h.Set("Referrer-Policy", "same-origin")
-		h.Set("Cross-Origin-Opener-Policy", "same-origin")
-		h.Set("Cross-Origin-Resource-Policy", "same-origin")
-		h.Set("Permissions-Policy", "camera=(), geolocation=(), microphone=()")
+		fixedHeaders(w.Header())
 		if !s.answersTo(r.Host) {
 			s.problem(w, r, http.StatusMisdirectedRequest, "page.problem.bad",
 				s.reader(r).T("page.problem.host", "host", clip(r.Host), "expected", strings.Join(append([]string{"localhost"}, s.Hosts...), ", ")))
@@ -53,19 +47,28 @@ func (s *site) guard(next http.Handler) http.Handler {
 	})
 }
 
+// policy lets a page use the site's own files and nothing else: no script and
+// no style inside a page, nothing from elsewhere, no frame about it. There is no
+// Strict-Transport-Security: doc/decisions/door.md says why.
+const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; font-src 'self'; connect-src 'self'; " +
+	"worker-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
+
+// fixedHeaders are the same on every answer.
+func fixedHeaders(h http.Header) {
+	h.Set("Content-Security-Policy", policy)
+	h.Set("X-Content-Type-Options", "nosniff")
+	h.Set("Referrer-Policy", "same-origin")
+	h.Set("Cross-Origin-Opener-Policy", "same-origin")
+	h.Set("Cross-Origin-Resource-Policy", "same-origin")
+	h.Set("Permissions-Policy", "camera=(), geolocation=(), microphone=()")
+}
+
 // answersTo says whether a Host header names this site: a loopback address or
 // a name it was started for. Any other would let a page from elsewhere reach it
 // under a name of its own.
 func (s *site) answersTo(host string) bool {
-	name := host
-	if h, _, err := net.SplitHostPort(host); err == nil {
-		name = h
-	}
-	name = strings.TrimSuffix(strings.TrimPrefix(strings.ToLower(name), "["), "]")
-	if name == "localhost" {
-		return true
-	}
-	if ip := net.ParseIP(name); ip != nil && ip.IsLoopback() {
+	name := hostOf(host)
+	if loopbackName(name) {
 		return true
 	}
 	for _, h := range s.Hosts {
@@ -73,7 +76,20 @@ func (s *site) answersTo(host string) bool {
 			return true
 		}
 	}
-	return false
+	return s.Answers != nil && s.Answers(name)
+}
+
+// hostOf is a Host header without its port.
+func hostOf(host string) string {
+	if h, _, err := net.SplitHostPort(host); err == nil {
+		host = h
+	}
+	return strings.TrimSuffix(strings.TrimPrefix(strings.ToLower(host), "["), "]")
+}
+
+func loopbackName(name string) bool {
+	ip := net.ParseIP(name)
+	return name == "localhost" || ip != nil && ip.IsLoopback()
 }
 
 func clip(s string) string {

@@ -72,11 +72,11 @@ func (s *site) live(w http.ResponseWriter, r *http.Request) {
 		case <-r.Context().Done():
 			return
 		case <-beat.C:
-			if !written(w, rc, []byte(":\n\n")) {
+			if !s.still(r) || !written(w, rc, []byte(":\n\n")) {
 				return
 			}
 		case c, ok := <-changes:
-			if !ok || !s.event(w, rc, c) {
+			if !ok || !s.still(r) || !s.event(w, rc, c) {
 				return
 			}
 		}

@@ -53,7 +53,7 @@ func (s *site) observe(r *http.Request, rd view.Reader) (answer, error) {
 		part = component
 	}
 	got, err := s.Bench.Observe(r.Context(), bench.Observation{Job: j.Assessment.Job, Part: part, At: at, Kind: n.Kind, Severity: n.Severity,
-		Within: n.Within, Absent: n.Absent, Others: n.Others, Saw: n.Saw, Note: n.Note, Person: n.Person, Device: device, Key: key})
+		Within: n.Within, Absent: n.Absent, Others: n.Others, Saw: n.Saw, Note: n.Note, Person: n.Person, Device: deviceOf(r.Context(), device), Key: key})
 	if err != nil {
 		faults, err := s.fields(rd, err)
 		if err != nil {
@@ -70,10 +70,10 @@ func (s *site) observe(r *http.Request, rd view.Reader) (answer, error) {
 		return answer{status: http.StatusUnprocessableEntity, write: func(w io.Writer) error { return s.pages.Part(w, v) }}, nil
 	}
 	q := url.Values{"stored": {strconv.FormatInt(got.Seq, 10)}}
-	return answer{see: view.JobHref(j.Assessment.Job, "part", component) + "?" + q.Encode(), cookie: []*http.Cookie{lastPerson(n.Person)}}, nil
+	return answer{see: view.JobHref(j.Assessment.Job, "part", component) + "?" + q.Encode(), cookie: []*http.Cookie{lastPerson(r, n.Person)}}, nil
 }
 
 // lastPerson keeps who stored last, for the next form.
-func lastPerson(id string) *http.Cookie {
-	return &http.Cookie{Name: "last-person", Value: id, Path: "/job/", MaxAge: 12 * 3600, HttpOnly: true, SameSite: http.SameSiteLaxMode}
+func lastPerson(r *http.Request, id string) *http.Cookie {
+	return &http.Cookie{Name: "last-person", Value: id, Path: "/job/", MaxAge: 12 * 3600, HttpOnly: true, Secure: r.TLS != nil, SameSite: http.SameSiteLaxMode}
 }

@@ -45,7 +45,7 @@ func (s *site) open(r *http.Request, rd view.Reader) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
-	_, err = s.Bench.Open(r.Context(), job.OpenedV1{Job: o.Job, Title: o.Title, Family: o.Family, Use: o.Use}, o.Person, device, key)
+	_, err = s.Bench.Open(r.Context(), job.OpenedV1{Job: o.Job, Title: o.Title, Family: o.Family, Use: o.Use}, o.Person, deviceOf(r.Context(), device), key)
 	var list fault.List
 	if errors.As(err, &list) {
 		said := map[string]string{}

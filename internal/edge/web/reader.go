@@ -22,6 +22,12 @@ func (s *site) reader(r *http.Request) view.Reader {
 		rd.Theme = c.Value
 	}
 	rd.Book = s.Bench.Library().Book(rd.Lang)
+	if v := visit(r.Context()); v.In() {
+		rd.Person, rd.Signed = v.Person, v.Person
+		if sh, err := s.Bench.Shop(r.Context()); err == nil && sh.People[v.Person].Initials != "" {
+			rd.Signed = sh.People[v.Person].Initials
+		}
+	}
 	return rd
 }
 
@@ -41,7 +47,7 @@ func (s *site) set(r *http.Request, _ view.Reader) (answer, error) {
 	}
 	for _, name := range []string{"lang", "mark", "theme"} {
 		a.cookie = append(a.cookie, &http.Cookie{Name: name, Value: plainWord(r.PostForm.Get(name)), Path: "/", MaxAge: 365 * 24 * 3600,
-			HttpOnly: true, SameSite: http.SameSiteLaxMode})
+			HttpOnly: true, Secure: r.TLS != nil, SameSite: http.SameSiteLaxMode})
 	}
 	return a, nil
 }

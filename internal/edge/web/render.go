@@ -34,6 +34,10 @@ type answer struct {
 func (s *site) page(f func(*http.Request, view.Reader) (answer, error)) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		rd := s.reader(r)
+		if err := s.sign(r); err != nil {
+			s.fault(w, r, rd, err)
+			return
+		}
 		a, err := f(r, rd)
 		if err != nil {
 			s.fault(w, r, rd, err)
@@ -43,6 +47,7 @@ func (s *site) page(f func(*http.Request, view.Reader) (answer, error)) http.Han
 			http.SetCookie(w, c)
 		}
 		if a.see != "" {
+			w.Header().Set("Cache-Control", "no-store")
 			http.Redirect(w, r, a.see, http.StatusSeeOther)
 			return
 		}
@@ -174,7 +179,7 @@ func takesGzip(r *http.Request) bool {
 
 // tag is the ETag: what was known, how it is read, which page.
 func (s *site) tag(r *http.Request, rd view.Reader, mark string) string {
-	sum := sha256.Sum256([]byte(strings.Join([]string{mark, s.pages.Version(), rd.Lang, string(rd.Mark), rd.Theme, r.URL.RequestURI()}, "\x00")))
+	sum := sha256.Sum256([]byte(strings.Join([]string{mark, s.pages.Version(), rd.Lang, string(rd.Mark), rd.Theme, rd.Person, rd.Signed, r.URL.RequestURI()}, "\x00")))
 	return `W/"` + hex.EncodeToString(sum[:12]) + `"`
 }
 

@@ -3,7 +3,9 @@ package web
 import (
 	"embed"
 	"net/http"
+	"slices"
 	"strconv"
+	"strings"
 
 	"fettle/internal/show/page"
 	"fettle/internal/show/plot"
@@ -11,6 +13,14 @@ import (
 
 //go:embed static
 var scripts embed.FS
+
+// has says whether a file of that name belongs to a page without scripts.
+func (s *site) has(name string) bool {
+	if name == "fettle.css" || name == "mark.svg" {
+		return true
+	}
+	return slices.ContainsFunc(plot.Fonts(), func(f plot.Face) bool { return f.Name == name })
+}
 
 // static serves the stylesheet, the type, the icon and the script. Their
 // addresses carry a version, so a browser may keep them.
@@ -23,14 +33,13 @@ func (s *site) static(w http.ResponseWriter, r *http.Request) {
 		body, kind = s.pages.CSS(), "text/css; charset=utf-8"
 	case "mark.svg":
 		body, kind = []byte(page.Icon()), "image/svg+xml"
-	case "keys.js":
-		text, err := scripts.ReadFile("static/keys.js")
-		if err != nil {
-			s.fault(w, r, s.reader(r), err)
-			return
-		}
-		body, kind = text, "text/javascript; charset=utf-8"
+	case "door.js": // its address has no version
+		s.javascript(w, s.scripts.files[name], "no-cache")
+		return
 	default:
+		if text, err := scripts.ReadFile("static/" + name); err == nil && strings.HasSuffix(name, ".js") {
+			body, kind = text, "text/javascript; charset=utf-8"
+		}
 		for _, f := range plot.Fonts() {
 			if f.Name == name {
 				body, kind = f.TTF, "font/ttf"

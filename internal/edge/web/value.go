@@ -112,7 +112,7 @@ func (s *site) read(r *http.Request, rd view.Reader) (answer, error) {
 		}
 		return answer{status: http.StatusUnprocessableEntity, write: func(w io.Writer) error { return s.pages.At(w, v) }}, nil
 	}
-	return answer{see: seeValue(in.Job, done), cookie: []*http.Cookie{lastPerson(in.Person)}}, nil
+	return answer{see: seeValue(in.Job, done), cookie: []*http.Cookie{lastPerson(r, in.Person)}}, nil
 }
 
 // seeValue is the address on which the consequence of an entry is seen.
@@ -146,7 +146,7 @@ func readingOf(r *http.Request, j *bench.Judged, position string) (bench.Reading
 		mark = m[0]
 	}
 	return bench.Reading{Job: j.Assessment.Job, Position: position, State: t.State, Value: t.Value, Unit: t.Unit, Mark: mark, Gauge: t.Gauge, Master: t.Master,
-		PartTemp: t.PartTemp, GaugeTemp: t.GaugeTemp, Condition: t.Condition, Note: t.Note, Person: t.Person, Device: device, Key: key}, t, nil
+		PartTemp: t.PartTemp, GaugeTemp: t.GaugeTemp, Condition: t.Condition, Note: t.Note, Person: t.Person, Device: deviceOf(r.Context(), device), Key: key}, t, nil
 }
 
 // fields sorts the faults of a form by field; what is broken is no fault of a

@@ -15,14 +15,22 @@ import (
 	"github.com/klauspost/compress/gzhttp"
 
 	"fettle/internal/edge/bench"
+	"fettle/internal/edge/door"
 	"fettle/internal/show/page"
 	"fettle/internal/show/view"
 )
 
 // Config is what a site needs.
 type Config struct {
-	Bench   *bench.Bench
-	Hosts   []string       // names it answers to besides the loopback ones, without port
+	Bench *bench.Bench
+	Hosts []string // names it answers to besides the loopback ones, without port
+	// Answers says whether it answers to a further name or address; nil is none.
+	Answers func(host string) bool
+	// Door says who may come in; nil lets everybody in, as it does before there
+	// is an owner.
+	Door *door.Door
+	// Trust is how it is served beyond this machine; nil where it is not.
+	Trust   *Trust
 	Lang    string         // of readers who have set none; "" is English
 	Zone    *time.Location // of the shop; nil is UTC
 	Random  io.Reader      // for keys; nil is the system's
@@ -37,7 +45,8 @@ type Config struct {
 type site struct {
 	Config
 	pages  *page.Pages
-	mu     sync.Mutex // guards cases
+	inner  http.Handler // behind the door
+	mu     sync.Mutex   // guards cases
 	cases  map[string]cased
 	kept   kept
 	sheets sync.Pool // buffers that pages are rendered into
@@ -82,7 +91,8 @@ func New(c Config) (http.Handler, error) {
 	top := http.NewServeMux()
 	top.HandleFunc("GET /job/{job}/live", s.live) // a stream is not pressed
 	top.Handle("/", zip(mux))
-	return s.guard(top), nil
+	s.inner = top
+	return s.guard(s.admit(s.inner)), nil
 }
 
 // routes are the pages. Patterns stand here and nowhere else.
@@ -150,6 +160,18 @@ func (s *site) routes(mux *http.ServeMux) {
 	mux.HandleFunc("POST /job/{job}/repin", s.page(s.repin))
 	mux.HandleFunc("GET /reader", s.page(s.settings))
 	mux.HandleFunc("POST /reader", s.page(s.set))
+	mux.HandleFunc("GET /devices", s.page(s.devices))
+	mux.HandleFunc("POST /devices", s.page(s.changeDevices))
+	mux.HandleFunc("GET /sign-in", s.page(s.signInForm))
+	mux.HandleFunc("POST /sign-in", s.comeIn)
+	mux.HandleFunc("GET /lock", s.page(s.lockForm))
+	mux.HandleFunc("POST /lock", s.comeIn)
+	mux.HandleFunc("GET /enrol", s.page(s.enrolForm))
+	mux.HandleFunc("POST /enrol", s.page(s.enrol))
+	mux.HandleFunc("GET /me", s.page(s.meForm))
+	mux.HandleFunc("POST /me", s.page(s.me))
+	mux.HandleFunc("GET /trust", s.page(s.trust))
+	mux.HandleFunc("GET /authority.crt", s.page(s.authority))
 	mux.HandleFunc("GET /static/{file}", s.static)
 	mux.HandleFunc("GET /static/s/{version}/{file}", s.script)
 	mux.HandleFunc("GET /worker.js", s.workerScript)

@@ -45,6 +45,7 @@ func New(books map[string]*words.Book) (*Pages, error) {
 			"cells":   cells,
 			"formula": equation,
 			"version": func() string { return p.version },
+			"digits":  func() []string { return strings.Split("1234567890", "") },
 		})
 		if p.byLang[lang], err = t.ParseFS(files, "*.tmpl"); err != nil {
 			return nil, err

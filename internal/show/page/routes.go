@@ -15,5 +15,6 @@ func Routes() []string {
 		"/api/v1/files/{digest}",
 		"/family/{id}", "/family/new", "/family/{id}/revise", "/draft/{draft}", "/draft/{draft}/engine",
 		"/draft/{draft}/part/{component}", "/draft/{draft}/family.yaml", "/job/{job}/repin", "/static/{file}", "/static/s/{version}/{file}", "/worker.js",
+		"/devices", "/sign-in", "/lock", "/enrol", "/me", "/trust", "/authority.crt",
 	}
 }

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"io/fs"
 	"os"
 	"regexp"
 	"slices"
@@ -46,5 +47,32 @@ func TestGermanSaysTheSame(t *testing.T) {
 				t.Errorf("%s has no German", k)
 			}
 		}
+	}
+}
+
+// TestOnlyWhoIsNotSignedInIsAsked: a field that asks who did something stands
+// only where there are people to choose from, and whoever is signed in is given
+// none.
+func TestOnlyWhoIsNotSignedInIsAsked(t *testing.T) {
+	names, _ := fs.Glob(files, "*.tmpl")
+	asked := 0
+	for _, n := range names {
+		text, err := fs.ReadFile(files, n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, line := range strings.Split(string(text), "\n") {
+			at := strings.Index(line, `name="person"`)
+			if at < 0 || strings.Contains(line, `type="hidden"`) && strings.Index(line, `type="hidden"`) < at && !strings.Contains(line, "<select") {
+				continue
+			}
+			asked++
+			if !regexp.MustCompile(`\{\{if [$.A-Za-z]*People\}\}`).MatchString(line[:at]) {
+				t.Errorf("%s:%d asks who, signed in or not: put {{if .People}} about the field", n, i+1)
+			}
+		}
+	}
+	if asked < 8 {
+		t.Errorf("only %d fields ask who", asked)
 	}
 }

@@ -353,7 +353,7 @@ func (c *Case) choicesOfState(r Reader, chosen string) []Choice {
 }
 
 func (c *Case) people(r Reader, chosen string) []Choice {
-	if c.Shop == nil {
+	if c.Shop == nil || r.Person != "" { // whoever is signed in is not asked
 		return nil
 	}
 	ids := make([]string, 0, len(c.Shop.People))

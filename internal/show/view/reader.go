@@ -17,7 +17,10 @@ type Reader struct {
 	Mark  byte   // decimal mark, '.' or ','
 	Theme string // paper, blueprint, or "" to follow the machine
 	Book  *words.Book
-	Zone  *time.Location // of the shop; nil means UTC
+	// Person is who is signed in and Signed how that person is shown; "" where
+	// nobody signs in, and forms ask who.
+	Person, Signed string
+	Zone           *time.Location // of the shop; nil means UTC
 }
 
 // narrow is the space between a number and its unit; it never breaks a line.

@@ -16,7 +16,7 @@ const s = {
   job: root.dataset.job,
   component: root.dataset.component,
   state: root.dataset.state,
-  person: kept("person") || root.dataset.person,
+  person: root.dataset.signed ? root.dataset.person : kept("person") || root.dataset.person,
   sheet: null, // of this part, as the server told it last
   at: 0, // armed slot
   back: null, // position to go back to, after a repeat or a correction
@@ -788,6 +788,7 @@ const command = async (typed) => {
 };
 
 const person = (id) => {
+  if (root.dataset.signed) return; // whoever is signed in enters
   s.person = id;
   keepIn("person", id);
 };

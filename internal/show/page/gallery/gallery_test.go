@@ -21,7 +21,7 @@ func TestGallery(t *testing.T) {
 	if len(list) < 150 {
 		t.Fatalf("only %d states; the gallery lost some", len(list))
 	}
-	dir := os.Getenv("FETTLE_GALLERY")
+	dir, asks := os.Getenv("FETTLE_GALLERY"), 0
 	for _, s := range list {
 		t.Run(s.name, func(t *testing.T) {
 			text := s.render(t)
@@ -35,6 +35,11 @@ func TestGallery(t *testing.T) {
 			c := &check{t: t, lang: s.lang, ids: map[string]int{}, labels: map[string]bool{}}
 			c.walk(doc)
 			c.finish()
+			if bytes.Contains(text, []byte(`name="person"`)) {
+				if asks++; bytes.Contains(text, []byte(`class="signed"`)) {
+					t.Error("the form asks who, though somebody is signed in")
+				}
+			}
 			if i := bytes.Index(text, []byte("[page.")); i >= 0 {
 				t.Errorf("a sentence is missing: %s", text[i:min(i+60, len(text))])
 			}
@@ -44,6 +49,9 @@ func TestGallery(t *testing.T) {
 				}
 			}
 		})
+	}
+	if asks < 10 {
+		t.Errorf("only %d states ask who", asks)
 	}
 	if dir != "" {
 		assets(t, dir)

@@ -49,6 +49,8 @@ func states(t testing.TB) []state {
 	g.drafts(en, de, first)
 	g.arrivals(en, de, first)
 	g.gauges(en, de)
+	g.door(t, en, de)
+	g.signed(en, de, first)
 	return g.list
 }
 
