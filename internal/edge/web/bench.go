@@ -273,7 +273,7 @@ func plainCookie(s string) bool {
 	return len(s) <= 64
 }
 
-func (t *sentItem) item(device string) (bench.Item, error) {
+func (t *sentItem) item(on string) (bench.Item, error) {
 	key, err := entry.ParseKey(t.Key)
 	if err != nil {
 		return bench.Item{}, err
@@ -285,7 +285,7 @@ func (t *sentItem) item(device string) (bench.Item, error) {
 	return bench.Item{Kind: t.Kind, Count: t.N, Base: t.Base, Step: t.Step, Steps: t.Steps, Seen: max(0, t.Seen), Target: t.Target, Reason: t.Reason,
 		About: t.About, Answer: t.Answer, A: t.A, B: t.B, Because: t.Because,
 		Reading: bench.Reading{Position: t.Position, State: t.State, Value: t.Value, Unit: t.Unit, Mark: mark, Gauge: t.Gauge, Master: t.Master, PartTemp: t.PartTemp,
-			GaugeTemp: t.GaugeTemp, Condition: t.Condition, Note: t.Note, Transcribed: t.Copied, Person: t.Person, Device: device, Key: key, Time: max(0, t.Time)}}, nil
+			GaugeTemp: t.GaugeTemp, Condition: t.Condition, Note: t.Note, Transcribed: t.Copied, Person: t.Person, Device: on, Key: key, Time: max(0, t.Time)}}, nil
 }
 
 // tell says what became of a batch, and how the positions stand that it was
