@@ -70,15 +70,14 @@ func (s *site) arrivalPost(a arrival) func(*http.Request, view.Reader) (answer, 
 		if err != nil {
 			return answer{}, err
 		}
-		st := bench.Step{Job: j.Assessment.Job, Person: f.Get("person"), Device: device, Key: partKey(key, act), Reason: f.Get("reason"), Mark: '.'}
+		st := bench.Step{Job: j.Assessment.Job, Person: f.Get("person"), Device: deviceOf(r.Context(), device), Key: partKey(key, act), Reason: f.Get("reason"), Mark: '.'}
 		if f.Get("mark") == "comma" {
 			st.Mark = ','
 		}
 		got, err := a.store(s, r, st, act)
 		if err == nil {
 			to := view.JobHref(st.Job, a.at(r)...) + "?" + url.Values{"stored": {strconv.FormatInt(got.Seq, 10)}}.Encode()
-			return answer{see: to, cookie: []*http.Cookie{{Name: "last-person", Value: st.Person, Path: "/job/", MaxAge: 12 * 3600,
-				HttpOnly: true, SameSite: http.SameSiteLaxMode}}}, nil
+			return answer{see: to, cookie: []*http.Cookie{lastPerson(r, st.Person)}}, nil
 		}
 		faults, err := s.stepFaults(rd, err)
 		if err != nil {

@@ -36,7 +36,7 @@ func TestGallery(t *testing.T) {
 			c.walk(doc)
 			c.finish()
 			if bytes.Contains(text, []byte(`name="person"`)) {
-				if asks++; bytes.Contains(text, []byte(`class="signed"`)) {
+				if asks++; bytes.Contains(text, []byte(`class="present"`)) {
 					t.Error("the form asks who, though somebody is signed in")
 				}
 			}
