@@ -18,14 +18,14 @@ type Frame struct {
 	Job         string // id, "" outside a job
 	Invented    bool   // nothing here is real
 	Notice      string // what has just been stored
-	Signed      string // who is signed in; "" where forms ask who
+	Present     string // who is signed in; "" where forms ask who
 	Bare        bool   // stands alone: nothing of the shop beside it
 	Block       []plot.Field
 }
 
 // frame begins a page; path is its own address.
 func (r Reader) frame(heading, path string) Frame {
-	f := Frame{Lang: r.Lang, Theme: r.Theme, Heading: heading, Title: heading + " · fettle", Signed: r.Signed}
+	f := Frame{Lang: r.Lang, Theme: r.Theme, Heading: heading, Title: heading + " · fettle", Present: r.Signed}
 	for _, l := range [][2]string{{"/", "page.nav.jobs"}, {"/gauges", "page.nav.gauges"}, {"/import", "page.nav.import"}, {"/legend", "page.nav.legend"},
 		{"/cautions", "page.nav.cautions"}, {"/reader", "page.nav.reader"}, {"/devices", "page.nav.devices"}} {
 		f.Top = append(f.Top, Link{l[0], r.T(l[1]), l[0] == path})
