@@ -65,84 +65,106 @@ func (g *Graph) SecondOrder(id ID) Second {
 }
 
 // walk is the part of a graph behind one node, evaluated anew at other values of
-// its causes.
+// its causes. Its lists go by the order of the nodes, arguments first; they are
+// made once and written over by each evaluation.
 type walk struct {
 	g      *Graph
-	id     ID
-	order  []ID // the nodes, arguments first
-	causes []ID // leaves with a doubt
-	place  map[ID]int
-	value  map[ID]float64
-	slope  map[ID][]float64 // ∂node/∂cause times u of the cause
-	scale  float64          // size of the node and of what it leans on
+	steps  []station
+	at     map[ID]int
+	causes []ID    // leaves with a doubt
+	scale  float64 // size of the node and of what it leans on
+}
+
+// station is one node of a walk.
+type station struct {
+	n     *node
+	args  [][]int // of each argument, its step
+	x, p  [][]float64
+	value float64
+	slope []float64 // ∂node/∂cause times u of the cause; nil for a leaf
+	place int       // of a leaf among the causes, -1 for one without a doubt
+	u     float64   // of a leaf
 }
 
 func (g *Graph) walk(id ID) *walk {
-	w := &walk{g: g, id: id, place: map[ID]int{}, value: map[ID]float64{}, slope: map[ID][]float64{}}
+	w := &walk{g: g, at: map[ID]int{}}
 	w.add(id)
+	for i := range w.steps {
+		if s := &w.steps[i]; s.n.leaf < 0 {
+			s.slope = make([]float64, len(w.causes))
+		}
+	}
 	w.scale = math.Abs(g.nodes[id].value)
 	return w
 }
 
-func (w *walk) add(id ID) {
-	if _, ok := w.value[id]; ok {
-		return
+func (w *walk) add(id ID) int {
+	if at, ok := w.at[id]; ok {
+		return at
 	}
 	n := &w.g.nodes[id]
-	w.value[id] = n.value
+	s := station{n: n, place: -1}
 	for _, list := range n.args {
-		for _, a := range list {
-			w.add(a)
+		at := make([]int, len(list))
+		for k, a := range list {
+			at[k] = w.add(a)
 		}
+		s.args, s.x, s.p = append(s.args, at), append(s.x, make([]float64, len(list))), append(s.p, make([]float64, len(list)))
 	}
-	w.order = append(w.order, id)
 	if n.leaf >= 0 && w.g.leaves[n.leaf].U > 0 {
-		w.place[id] = len(w.causes)
+		s.place, s.u = len(w.causes), w.g.leaves[n.leaf].U
 		w.causes = append(w.causes, id)
 	}
+	w.at[id] = len(w.steps)
+	w.steps = append(w.steps, s)
+	return len(w.steps) - 1
 }
 
 // gradient of the node by its causes, each times its standard uncertainty, with
 // cause j moved by so many of its own; ok is false where a relation has no value.
 func (w *walk) gradient(j int, by float64) (slope []float64, ok bool) {
-	for _, id := range w.order {
-		n := &w.g.nodes[id]
-		d := make([]float64, len(w.causes))
-		w.slope[id] = d
-		if n.leaf >= 0 {
-			l := &w.g.leaves[n.leaf]
-			w.value[id] = l.Value
-			if k, doubtful := w.place[id]; doubtful {
-				d[k] = l.U
-				if k == j {
-					w.value[id] += by * l.U
-				}
+	for at := range w.steps {
+		s := &w.steps[at]
+		if s.n.leaf >= 0 {
+			s.value = w.g.leaves[s.n.leaf].Value
+			if s.place == j && s.place >= 0 {
+				s.value += by * s.u
 			}
 			continue
 		}
-		x, p := make([][]float64, len(n.args)), make([][]float64, len(n.args))
-		for i, list := range n.args {
-			x[i], p[i] = make([]float64, len(list)), make([]float64, len(list))
+		for i, list := range s.args {
+			clear(s.p[i])
 			for k, a := range list {
-				x[i][k] = w.value[a]
+				s.x[i][k] = w.steps[a].value
 			}
 		}
-		y, err := n.rel.Value(x)
+		y, err := s.n.rel.Value(s.x)
 		if err != nil || y-y != 0 {
 			return nil, false
 		}
-		w.value[id] = y
-		n.rel.Partials(x, p)
-		for i, list := range n.args {
+		s.value = y
+		s.n.rel.Partials(s.x, s.p)
+		clear(s.slope)
+		for i, list := range s.args {
 			for k, a := range list {
-				if p[i][k] == 0 {
-					continue
-				}
-				for c, v := range w.slope[a] {
-					d[c] += p[i][k] * v
-				}
+				w.chain(s.slope, s.p[i][k], &w.steps[a])
 			}
 		}
 	}
-	return w.slope[w.id], true
+	out := make([]float64, len(w.causes))
+	w.chain(out, 1, &w.steps[len(w.steps)-1])
+	return out, true
+}
+
+// chain adds p times the slopes of an argument.
+func (w *walk) chain(into []float64, p float64, a *station) {
+	switch {
+	case p == 0:
+	case a.slope == nil && a.place >= 0:
+		into[a.place] += p * a.u
+	case a.slope != nil:
+		for c, v := range a.slope {
+			into[c] += p * v
+		}
+	}
 }
