@@ -70,7 +70,7 @@ func (p *passing) topic(b *Bench, j *Judged, in *Noting, n *job.IntakeV1) {
 	case job.TopicHistory:
 		n.History = &job.HistoryV1{Km: p.plain(in, "km"), Hours: p.plain(in, "hours"), Opened: f("opened", false), By: f("by", false),
 			Use: f("use", false), Symptoms: f("symptoms", false)}
-		if *n.History == (job.HistoryV1{}) {
+		if *n.History == (job.HistoryV1{}) && len(p.faults) == 0 {
 			p.say("km", fault.New(fault.Invalid, "bench.no-text"))
 		}
 	case job.TopicItem:
