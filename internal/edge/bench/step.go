@@ -120,3 +120,6 @@ func component(part string) string {
 	id, _, _ := strings.Cut(part, "/")
 	return id
 }
+
+// Now is the bench's clock, µs since 1970 UTC.
+func (b *Bench) Now() int64 { return b.now() }

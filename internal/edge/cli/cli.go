@@ -46,6 +46,7 @@ type commands struct {
 		Schema schemaCmd `cmd:"" help:"${help_schema}"`
 	} `cmd:"" help:"${help_family}"`
 	Gauge   gaugeCmd   `cmd:"" help:"${help_gauge}"`
+	Paper   paperCmd   `cmd:"" help:"${help_paper}"`
 	Compute computeCmd `cmd:"" help:"${help_compute}"`
 	Version versionCmd `cmd:"" help:"${help_version}"`
 }

@@ -99,7 +99,7 @@ type TestCell struct {
 // StepOf is what the forms of a page begin with.
 func (c *Case) StepOf(r Reader, key, person string, below ...string) Step {
 	s := Step{Post: JobHref(c.id(), below...), Key: key, Mark: markName(r.Mark), People: c.people(r, person)}
-	for _, stage := range []string{"intake", "strip", "clean"} {
+	for _, stage := range []string{"intake", "strip", "clean"} { // of these three pages; others have no such links
 		s.Stages = append(s.Stages, Link{JobHref(c.id(), stage), r.T("page.stage." + stage), stage == below[0]})
 	}
 	return s

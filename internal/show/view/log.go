@@ -69,6 +69,7 @@ func (c *Case) LogPage(r Reader, before int64) Log {
 		if rd, ok := c.Job.Find(l.Key); ok && !rd.Counts() {
 			line.Void = true
 		}
+		c.arrived(r, l, &line)
 		v.Lines = append(v.Lines, line)
 	}
 	if odd > 0 {

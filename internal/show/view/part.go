@@ -25,6 +25,8 @@ type Part struct {
 	Causes    string // address of the guide to causes, where something was seen
 	See       SeenForm
 	Empty     bool
+	Uncleared string // it is not cleared for measuring
+	Paper     []Link // its sheet to be filled in by hand, where it is typed in, where it is cleaned and tested
 }
 
 // Count is a plate with a number.
@@ -112,6 +114,12 @@ func (c *Case) PartPage(r Reader, component, state string, see SeenForm) (v Part
 	}
 	v.See = see
 	v.Empty = len(v.Tables) == 0
+	v.Uncleared = c.Uncleared(r, component)
+	v.Paper = []Link{{Href: PaperPDF(c.id(), component, "A4", state), Text: r.T("page.paper.sheet")}, {Href: JobHref(c.id(), "transcribe", component), Text: r.T("page.paper.type")},
+		{Href: JobHref(c.id(), "clean", component), Text: r.T("page.clean.title")}}
+	if len(c.partsOf(component)) == 0 {
+		v.Paper = nil
+	}
 	return v, true
 }
 

@@ -63,6 +63,11 @@ func (g *gallery) arrivals(en, de view.Reader, demo *view.Case) {
 		g.add(k.name+"-intake", k.r.Lang, func(w io.Writer) error { return g.p.Intake(w, v) })
 		s := k.c.StripPage(k.r, k.c.StepOf(k.r, key, "", "strip"))
 		g.add(k.name+"-strip", k.r.Lang, func(w io.Writer) error { return g.p.Strip(w, s) })
+		for _, id := range []string{"crank", "valve"} {
+			if v, ok := k.c.TranscribePage(k.r, id, job.Found, "00000000", k.c.StepOf(k.r, key, "", "transcribe", id)); ok {
+				g.add(k.name+"-transcribe-"+id, k.r.Lang, func(w io.Writer) error { return g.p.Transcribe(w, v) })
+			}
+		}
 		all := k.c.CleanPage(k.r, k.c.StepOf(k.r, key, "", "clean"))
 		g.add(k.name+"-clean", k.r.Lang, func(w io.Writer) error { return g.p.Clean(w, all) })
 		for _, id := range []string{"crank", "head", "rod", "ancillary"} {
