@@ -102,7 +102,7 @@ func (s *site) benchSheet(r *http.Request, rd view.Reader) (answer, error) {
 		return answer{}, err
 	}
 	only := r.URL.Query()["only"]
-	v := s.sheetOf(c, rd, j, comp, state, places, only)
+	v := s.sheetOf(c, rd, j, comp, state, places, only, !r.URL.Query().Has("undrawn"))
 	v.Person, v.At, v.Way = person, at, order.Way
 	if v.Way == "" {
 		v.Way = bench.WayHand
@@ -112,9 +112,9 @@ func (s *site) benchSheet(r *http.Request, rd view.Reader) (answer, error) {
 }
 
 // sheetOf makes a whole sheet, or one of some positions.
-func (s *site) sheetOf(c *view.Case, rd view.Reader, j *bench.Judged, comp, state string, places []int, only []string) view.BenchSheet {
+func (s *site) sheetOf(c *view.Case, rd view.Reader, j *bench.Judged, comp, state string, places []int, only []string, drawn bool) view.BenchSheet {
 	if len(only) == 0 {
-		return c.BenchSheet(rd, comp, state, places, true)
+		return c.BenchSheet(rd, comp, state, places, true, drawn)
 	}
 	var some []int
 	for _, id := range only {
@@ -122,7 +122,7 @@ func (s *site) sheetOf(c *view.Case, rd view.Reader, j *bench.Judged, comp, stat
 			some = append(some, at)
 		}
 	}
-	return c.BenchSheet(rd, comp, state, some, false)
+	return c.BenchSheet(rd, comp, state, some, false, false)
 }
 
 func jsonAnswer(v any) answer {

@@ -46,7 +46,7 @@ func newScripts(styles string) (scripted, error) {
 	}
 	s.version = hex.EncodeToString(sum.Sum(nil)[:8])
 	shell := []string{"/static/fettle.css?" + styles, "/static/keys.js?" + styles, "/static/mark.svg"}
-	for _, f := range plot.Fonts() {
+	for _, f := range plot.WebFonts() {
 		shell = append(shell, "/static/"+f.Name)
 	}
 	for name := range s.files {

@@ -40,7 +40,7 @@ func (s *site) static(w http.ResponseWriter, r *http.Request) {
 		if text, err := scripts.ReadFile("static/" + name); err == nil && strings.HasSuffix(name, ".js") {
 			body, kind = text, "text/javascript; charset=utf-8"
 		}
-		for _, f := range plot.Fonts() {
+		for _, f := range plot.WebFonts() {
 			if f.Name == name {
 				body, kind = f.TTF, "font/ttf"
 			}

@@ -58,7 +58,7 @@ func New(books map[string]*words.Book) (*Pages, error) {
 // rules, the frame's first.
 func stylesheet() ([]byte, error) {
 	var b bytes.Buffer
-	faces := plot.Fonts()
+	faces := plot.WebFonts()
 	b.WriteString(plot.FontFace("/static/"+faces[0].Name, "/static/"+faces[1].Name))
 	b.WriteString(plot.CSS())
 	names, err := fs.Glob(files, "*.css")

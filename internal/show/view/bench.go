@@ -27,7 +27,6 @@ type Bench struct {
 	Mark      string
 	Keys      []BenchKey
 	Pad       []BenchKey
-	Plain     []Link // the same positions as plain forms
 }
 
 // BenchKey is a button of the bench with the key that does the same.
@@ -368,8 +367,9 @@ func (c *Case) BenchParts(r Reader, state string) []BenchPart {
 }
 
 // BenchSheet makes the sheet of a part; places are its positions in the
-// person's order. Whole says that choices, words and the drawing come along.
-func (c *Case) BenchSheet(r Reader, component, state string, places []int, whole bool) BenchSheet {
+// person's order. Whole says that choices and words come along, drawn that
+// the drawing does.
+func (c *Case) BenchSheet(r Reader, component, state string, places []int, whole, drawn bool) BenchSheet {
 	v := BenchSheet{Job: c.id(), Component: component, Part: c.Part(r, component), Family: c.Layout.Family.ID, State: state, Head: c.Job.Head.Short(),
 		Seq: c.Job.Seq, Mark: string(r.Mark), Lang: r.Lang, Slots: make([]BenchSlot, 0, len(places)), Marks: c.Marks(component, state), First: []string{}}
 	v.Heading = r.T("page.bench.title", "part", v.Part)
@@ -379,7 +379,9 @@ func (c *Case) BenchSheet(r Reader, component, state string, places []int, whole
 	if !whole {
 		return v
 	}
-	v.Drawing = c.part(r, component, state, "")
+	if drawn {
+		v.Drawing = c.part(r, component, state, "")
+	}
 	v.Parts = c.BenchParts(r, state)
 	for _, p := range c.people(r, "") {
 		if p.Value != "" {
@@ -467,9 +469,9 @@ func (c *Case) BenchPage(r Reader, component, person, state, version string) (v 
 		v.Pad = append(v.Pad, b)
 	}
 	for i := range c.Layout.Places {
-		if p := &c.Layout.Places[i]; p.Char.Component() == component && p.Char.Relation == "" {
-			v.Plain = append(v.Plain, Link{Href: AtHref(c.id(), p.ID, state), Text: c.Place(r, p.ID)})
+		if ch := c.Layout.Places[i].Char; ch.Component() == component && ch.Relation == "" {
+			return v, true
 		}
 	}
-	return v, len(v.Plain) > 0
+	return v, false
 }

@@ -14,7 +14,7 @@ const keepIn = (name, v) => localStorage.setItem("fettle-" + name, v);
 // The state of the page.
 const s = {
   job: root.dataset.job,
-  component: root.dataset.component,
+  component: decodeURIComponent(location.pathname.split("/").pop()), // a kept page may be that of another part
   state: root.dataset.state,
   person: root.dataset.signed ? root.dataset.person : kept("person") || root.dataset.person,
   sheet: null, // of this part, as the server told it last
@@ -80,6 +80,8 @@ const armed = () => {
   el("count").textContent = say("count", { n: String(s.at + 1), all: String(s.sheet.slots.length) });
   el("limits").textContent = x.limits ?? "";
   el("needs").textContent = x.needs?.length ? say("needs", { what: x.needs.map((k) => k.text).join(", ") }) : "";
+  root.dataset.at = x.id;
+  root.dataset.unit = x.check ? "" : unitOf(x);
   const field = el("value");
   field.value = kept(draftName(x.id));
   el("unit").textContent = x.check ? "" : unitOf(x);
@@ -563,6 +565,7 @@ const shownAsk = () => {
 const answer = async (n) => {
   const a = s.asks.shift();
   if (!a) return;
+  shownAsk();
   const about = (target, text, what) => ({ ...base("answer", a.position), target, about: what ?? a.id, answer: text });
   if (a.kind === "two-hands") {
     const items = n === 7 ? [about(a.key, "keep", "two-hands")] : [];
@@ -585,7 +588,7 @@ const answer = async (n) => {
       speak(say(n === 8 ? "type-right" : "read-again"));
     }
   }
-  shownAsk();
+  root.dataset.answered = String(Number(root.dataset.answered ?? 0) + 1);
   focus();
 };
 
@@ -816,7 +819,10 @@ const fetched = async (component, more = "") => {
 // answer.
 const sheetOf = async (component) => {
   try {
-    const sheet = await fetched(component);
+    // The drawing that the page came with need not come again.
+    const here = component === root.dataset.component && s.sheet === null && root.querySelector(".draw svg");
+    const sheet = await fetched(component, here ? "&undrawn=yes" : "");
+    if (here) sheet.drawing = here.outerHTML;
     store.keepSheet(sheetName(component), { ...sheet, kept: Date.now() }).catch(() => {});
     return sheet;
   } catch (err) {
@@ -834,7 +840,9 @@ const go = async (component, position) => {
     sound("stop");
     return speak(say("no-sheet"), "bad");
   }
+  const typed = el("value").value; // a command that was begun meanwhile goes on
   show(sheet, position);
+  if (typed.includes("/")) el("value").value = typed;
   history.replaceState(null, "", `${root.dataset.sheet}/${encodeURIComponent(component)}${location.search}`);
 };
 
@@ -1070,6 +1078,8 @@ const worker = async () => {
   reg.addEventListener("updatefound", () => reg.installing?.addEventListener("statechange", over));
   setInterval(over, 60000);
   over();
+  // The page that was open before there was a worker is kept now.
+  if (!navigator.serviceWorker.controller) await (await caches.open("fettle-pages")).add(location.pathname + location.search);
 };
 
 const awake = async () => {
@@ -1115,7 +1125,7 @@ const begin = async () => {
 const ahead = async () => {
   for (const p of s.sheet.parts) {
     if (p.id === s.component) continue;
-    await new Promise((r) => setTimeout(r, 1500));
+    await new Promise((r) => setTimeout(r, 300));
     try {
       const sheet = await fetched(p.id);
       await store.keepSheet(sheetName(p.id), { ...sheet, kept: Date.now() });
@@ -1123,6 +1133,7 @@ const ahead = async () => {
       return;
     }
   }
+  root.dataset.ahead = "yes";
 };
 
 begin();

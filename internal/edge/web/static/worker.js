@@ -33,11 +33,21 @@ const keep = async (request, response) => {
   for (const old of all.slice(0, Math.max(0, all.length - mostPages))) await pages.delete(old);
 };
 
+// likest is another page of the same job: the page's script goes by the address
+// and finds the part in what the device keeps.
+const likest = async (request) => {
+  const job = new URL(request.url).pathname.replace(/[^/]+$/, "");
+  const pages = await caches.open(PAGES);
+  const all = await pages.keys();
+  const one = all.findLast((r) => new URL(r.url).pathname.replace(/[^/]+$/, "") === job);
+  return one && pages.match(one, { ignoreVary: true });
+};
+
 // page asks the network and keeps what it gets; a kept page is shown where the
 // network is dead or too slow.
 const page = async (event) => {
   const request = event.request;
-  const kept = await caches.match(request, { cacheName: PAGES, ignoreVary: true });
+  const kept = (await caches.match(request, { cacheName: PAGES, ignoreVary: true })) ?? (await likest(request));
   const fresh = fetch(request).then((r) => {
     if (r.ok && !r.redirected) event.waitUntil(keep(request, r.clone()));
     return r;

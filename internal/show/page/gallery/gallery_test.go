@@ -73,7 +73,7 @@ func assets(t *testing.T, dir string) {
 		t.Fatal(err)
 	}
 	files := map[string][]byte{"fettle.css": bytes.ReplaceAll(p.CSS(), []byte("/static/"), nil), "mark.svg": []byte(page.Icon())}
-	for _, f := range plot.Fonts() {
+	for _, f := range plot.WebFonts() {
 		files[f.Name] = f.TTF
 	}
 	for name, b := range files {
