@@ -85,7 +85,7 @@ const armed = () => {
   const field = el("value");
   field.value = kept(draftName(x.id));
   el("unit").textContent = x.check ? "" : unitOf(x);
-  el("unit").hidden = !!x.check;
+  el("unit-key").hidden = !!x.check;
   const st = s.steps[x.char];
   el("base").hidden = !st;
   if (st) el("base").textContent = `${shown(st.base)} ${x.unit} ±`;
@@ -156,7 +156,7 @@ const strip = () => {
       const b = make("button", "neighbour");
       b.type = "button";
       if (i === s.at) b.setAttribute("aria-current", "true");
-      b.setAttribute("aria-label", `${x.name}, ${x.where}: ${x.value || s.sheet.signs[x.verdict]?.word || ""}`);
+      b.append(make("span", "sr", `${x.name}, ${x.where}`));
       const waiting = unsentOf(x.id).length;
       b.append(make("span", "short", x.short || x.name), make("span", "num", waiting ? unsentOf(x.id)[0].shown : x.value || (x.left ? say("left") : "–")));
       if (waiting) b.append(make("span", "state", say("here")));
