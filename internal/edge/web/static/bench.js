@@ -16,7 +16,8 @@ const s = {
   job: root.dataset.job,
   component: decodeURIComponent(location.pathname.split("/").pop()), // a kept page may be that of another part
   state: root.dataset.state,
-  person: root.dataset.signed ? root.dataset.person : kept("person") || root.dataset.person,
+  // Whoever is signed in; else whoever stood at this tab, or at this device.
+  person: root.dataset.signed ? root.dataset.person : sessionStorage.getItem("fettle-person") || kept("person") || root.dataset.person,
   sheet: null, // of this part, as the server told it last
   at: 0, // armed slot
   back: null, // position to go back to, after a repeat or a correction
@@ -794,6 +795,7 @@ const person = (id) => {
   if (root.dataset.signed) return; // whoever is signed in enters
   s.person = id;
   keepIn("person", id);
+  sessionStorage.setItem("fettle-person", id); // two people may stand at two tabs
 };
 
 const goTo = async (position) => {
