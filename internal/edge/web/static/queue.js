@@ -183,8 +183,10 @@ export class Sender {
         this.tell("sent");
         return;
       }
-      let batch = open.filter((i) => i.job === open[0].job).slice(0, most);
-      batch = batch.slice(0, this.single ? 1 : most);
+      // One request is of one job and one person: whoever is signed in sends
+      // their own; what another typed waits for them, and what stands behind it.
+      const other = open.findIndex((i) => i.job !== open[0].job || i.person !== open[0].person);
+      const batch = open.slice(0, Math.min(other < 0 ? most : other, this.single ? 1 : most));
       const how = await this.post(batch);
       if (how === "sent") {
         this.tries = 0;
