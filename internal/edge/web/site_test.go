@@ -83,9 +83,13 @@ var made = sync.OnceValues(func() ([]entry.Entry, error) {
 
 // shopFloor is a running site over a store of its own.
 type shopFloor struct {
-	t     testing.TB
-	h     http.Handler
-	bench *bench.Bench
+	t      testing.TB
+	h      http.Handler
+	bench  *bench.Bench
+	door   *door.Door
+	store  *store.Store
+	now    time.Time
+	config Config
 }
 
 func open(t testing.TB) *shopFloor {
@@ -98,7 +102,8 @@ func open(t testing.TB) *shopFloor {
 	if err != nil {
 		t.Fatal(err)
 	}
-	clock := func() time.Time { return time.Date(2026, 11, 24, 9, 30, 0, 0, time.UTC) }
+	f := &shopFloor{t: t, now: time.Date(2026, 11, 24, 9, 30, 0, 0, time.UTC)}
+	clock := func() time.Time { return f.now }
 	st, err := store.Open(context.Background(), t.TempDir(), clock)
 	if err != nil {
 		t.Fatal(err)
@@ -112,11 +117,12 @@ func open(t testing.TB) *shopFloor {
 	if err != nil {
 		t.Fatal(err)
 	}
-	h, err := New(Config{Bench: b, Door: d, Failed: func(err error) { t.Errorf("the site reports: %v", err) }})
-	if err != nil {
+	f.config = Config{Bench: b, Door: d, Failed: func(err error) { t.Errorf("the site reports: %v", err) }}
+	if f.h, err = New(f.config); err != nil {
 		t.Fatal(err)
 	}
-	return &shopFloor{t, h, b}
+	f.bench, f.door, f.store = b, d, st
+	return f
 }
 
 // do sends one request as a browser on the same machine would.
