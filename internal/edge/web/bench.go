@@ -367,6 +367,7 @@ func (s *site) data(f func(*http.Request, view.Reader) (answer, error)) http.Han
 			a = s.wrong(rd, err)
 		}
 		for _, c := range a.cookie {
+			c.Secure = r.TLS != nil // what goes over TLS goes nowhere else
 			http.SetCookie(w, c)
 		}
 		s.send(w, r, rd, a)

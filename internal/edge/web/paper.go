@@ -75,7 +75,7 @@ func (s *site) transcribe(r *http.Request, st bench.Step) (bench.Receipt, error)
 		}
 		in := bench.Reading{Job: st.Job, Position: p.ID, State: f.Get("state"), Value: value, Unit: p.Char.Unit, Mark: st.Mark, Gauge: f.Get("gauge-" + p.Char.ID),
 			Master: f.Get("master-" + p.Char.ID), PartTemp: f.Get("part_temp"), GaugeTemp: f.Get("gauge_temp"), Condition: f["condition-"+p.Char.ID],
-			Note: f.Get("note"), Transcribed: true, Person: st.Person, Device: device, Key: partKey(st.Key, p.ID), Time: taken}
+			Note: f.Get("note"), Transcribed: true, Person: st.Person, Device: deviceOf(r.Context(), device), Key: partKey(st.Key, p.ID), Time: taken}
 		if p.Char.Dim() == 0 {
 			in.Unit = ""
 		}

@@ -44,6 +44,7 @@ func (s *site) page(f func(*http.Request, view.Reader) (answer, error)) http.Han
 			return
 		}
 		for _, c := range a.cookie {
+			c.Secure = r.TLS != nil // what goes over TLS goes nowhere else
 			http.SetCookie(w, c)
 		}
 		if a.see != "" {
