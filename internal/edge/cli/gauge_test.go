@@ -119,3 +119,27 @@ func TestGaugeCheck(t *testing.T) {
 	has(t, ran(t, exitInput, append(check, "--person", "ZZ")...), "not one of the people")
 	ran(t, 0, "gauge", "leaned", "mic", "--dir", dir)
 }
+
+// Law: a check is withdrawn only with --yes and a reason, once, and the list is
+// quiet again.
+func TestGaugeWithdraw(t *testing.T) {
+	dir := gaugeShop(t)
+	var check struct{ Entry string }
+	text := ran(t, 0, "gauge", "check", "mic", "--dir", dir, "--true", "50.000", "--read", "50.002", "--person", "AB", "--json")
+	if err := json.Unmarshal([]byte(text), &check); err != nil || len(check.Entry) != 32 {
+		t.Fatalf("%s, %v", text, err)
+	}
+	args := []string{"gauge", "withdraw", "mic", "--dir", dir, "--entry", check.Entry, "--person", "AB"}
+	has(t, ran(t, 0, args...), "no verdict leans on it", "Nothing was stored")
+	has(t, ran(t, exitInput, append(args, "--yes")...), "the reason stays with the entry")
+	args = append(args, "--reason", "mistyped", "--yes")
+	has(t, ran(t, 0, args...), "Withdrawn: "+check.Entry, "entry 5 of the shop's log")
+	has(t, ran(t, 0, args...), "withdrawn before, by entry 5")
+	var again struct {
+		Stored, Again bool
+		Sequence      int64
+	}
+	if err := json.Unmarshal([]byte(ran(t, 0, append(args, "--json")...)), &again); err != nil || !again.Again || again.Sequence != 5 {
+		t.Errorf("%+v, %v", again, err)
+	}
+}
