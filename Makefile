@@ -10,7 +10,7 @@ BENCH ?= .
 
 SHELL := /bin/bash
 .DEFAULT_GOAL := help
-.PHONY: help demo build check test bench bench-peers fmt
+.PHONY: help demo build check test bench bench-peers pictures fmt
 
 help: ## this list
 	@sed -n 's/^\([a-z-]*\):.*## /  make \1\t/p' Makefile | expand -t 20
@@ -33,6 +33,9 @@ bench: ## the benchmarks: make bench PKG=./internal/edge/... BENCH=Page
 
 bench-peers: ## the draws of all clearances of an engine beside numpy's, same run
 	@scripts/bench-peers.sh
+
+pictures: ## the pictures of the bench page in doc/pictures, taken anew
+	@scripts/pictures.sh
 
 fmt: ## put every Go file in the one format
 	@scripts/format.sh -w
