@@ -352,6 +352,23 @@ func TestAPranksterLocksNobodyOut(t *testing.T) {
 	}
 }
 
+// Law: coming in oneself forgives a place nothing: who guesses at many people
+// there waits all the same.
+func TestComingInForgivesNoPlace(t *testing.T) {
+	var d delays
+	now := time.Unix(0, 0)
+	own := []rule{{"me at d", 2, time.Minute}, {"d", 8, time.Minute}}
+	for i := range 20 {
+		if d.take(now, []rule{{itoa(i) + " at d", 2, time.Minute}, {"d", 8, time.Minute}}) > 0 {
+			return
+		}
+		if d.take(now, own) == 0 {
+			d.right(own)
+		}
+	}
+	t.Error("twenty guesses at one place, and no wait")
+}
+
 // Law: a hundred guesses at the same moment are no more than the free ones.
 func TestGuessesAtOnce(t *testing.T) {
 	var d delays
@@ -573,6 +590,9 @@ func TestPasswords(t *testing.T) {
 // rather than queued without end.
 func TestHashesHaveTheirTurn(t *testing.T) {
 	h := newHashing(nil)
+	if cap(h.turns) != 2 {
+		t.Fatalf("%d hashes at a time take %d MiB", cap(h.turns), cap(h.turns)*memory>>10)
+	}
 	var turns []func()
 	for range atOnce {
 		done, err := h.turn(context.Background())

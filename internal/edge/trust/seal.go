@@ -76,8 +76,7 @@ func (s *Seal) current() *tls.Certificate {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	now := s.clock()
-	due := s.leaf.Leaf.NotAfter.Add(-renewBefore)
-	if now.Sub(s.looked) >= again || now.Before(s.looked) || s.own != nil && now.After(due) {
+	if now.Sub(s.looked) >= again || now.Before(s.looked) {
 		if err := s.renew(); err != nil {
 			s.failed(err)
 		}

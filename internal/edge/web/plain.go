@@ -62,7 +62,7 @@ func (p *plain) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	case r.URL.Path == "/authority.crt":
 		p.site.send(w, r, p.reader(r), authorityFile(&p.Trust))
 		return
-	case strings.HasPrefix(r.URL.Path, "/static/") && !strings.HasSuffix(r.URL.Path, ".js"):
+	case strings.HasPrefix(r.URL.Path, "/static/"):
 		r.SetPathValue("file", strings.TrimPrefix(r.URL.Path, "/static/"))
 		if p.site.has(r.PathValue("file")) {
 			p.site.static(w, r)
