@@ -43,6 +43,9 @@ func Make(t Truth, l *family.Layout, lib *library.Library, seed uint64, move map
 		return Made{}, faults
 	}
 	w.open()
+	if faults := w.arrive(); len(faults) > 0 {
+		return Made{}, faults
+	}
 	for i := range t.Sessions {
 		w.session(i, plants)
 	}

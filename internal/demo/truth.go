@@ -33,6 +33,7 @@ type Truth struct {
 	Healthy  []Healthy  `json:"healthy"`
 	Planted  []Plant    `json:"planted"`
 	Remarks  []RemarkAt `json:"remarks,omitempty"`
+	Arrival  *Arrival   `json:"arrival,omitempty" jsonschema:"description=what stands before the measuring"`
 	Shop     Shop       `json:"-"`
 }
 

@@ -32,6 +32,7 @@ func Record(in Input) ([]byte, error) {
 	b.drawings()
 	b.findings()
 	b.undecided()
+	b.arrival()
 	b.targets()
 	b.settings()
 	b.parts()
