@@ -30,7 +30,10 @@ func (c *Case) Arrival(r Reader) (p ArrivalPrint, ok bool) {
 		}
 	}
 	p.Contents, p.Said, p.Saw, p.Numbers, p.Held = words(job.TopicItem), words(job.TopicSaid), words(job.TopicSaw), words(job.TopicNumber), words(job.TopicHold)
-	p.Kept = append(words(job.TopicKept), words(job.TopicDrained)...)
+	p.Kept = words(job.TopicKept)
+	for _, s := range words(job.TopicDrained) {
+		p.Kept = append(p.Kept, joined(r.T("page.intake.drained"), s))
+	}
 	for _, t := range c.panels(r) {
 		for _, k := range t.Cells {
 			if k.Value.Text == "" {
