@@ -36,12 +36,14 @@ type Bench struct {
 
 	hands hands
 
+	dark chan struct{} // holds the one photo that is being read
+
 	shopWrite sync.Mutex // held by whoever writes to the shop's log with a key of his own
 }
 
 // New puts a bench before a store. All writes to the store must go through it.
 func New(s *store.Store, lib *library.Library, clock func() time.Time) *Bench {
-	b := &Bench{store: s, states: store.NewStates(s), library: lib, clock: clock, slots: map[string]*slot{}, most: mostJudged}
+	b := &Bench{store: s, states: store.NewStates(s), library: lib, clock: clock, slots: map[string]*slot{}, most: mostJudged, dark: make(chan struct{}, 1)}
 	b.held.Store(lib)
 	return b
 }

@@ -115,7 +115,7 @@ func (s *shell) open(at site) error {
 	}
 	c := web.Config{Bench: b, Hosts: at.hosts, Lang: at.lang, Program: program(),
 		Record: func(c *view.Case, r view.Reader) ([]byte, error) {
-			return sheet.Record(sheet.Input{Case: c, Reader: r, Program: program()})
+			return sheet.Record(sheet.Input{Case: c, Reader: r, Program: program(), Photos: b.Photo})
 		},
 		Failed: func(err error) { fmt.Fprintln(s.Err, err) }}
 	if at.door {

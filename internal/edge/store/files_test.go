@@ -57,3 +57,25 @@ func TestFiles(t *testing.T) {
 		t.Errorf("too large: %v", err)
 	}
 }
+
+// Law: a photo as shown, its original and a file of a certificate lie apart: the
+// digest of one finds nothing in the place of another.
+func TestPhotosLieApart(t *testing.T) {
+	s := open(t, t.TempDir())
+	defer s.Close()
+	put := map[string]func([]byte) (string, error){"file": s.PutFile, "photo": s.PutPhoto, "original": s.PutOriginal}
+	get := map[string]func(string) ([]byte, error){"file": s.File, "photo": s.Photo, "original": s.Original}
+	for kind, p := range put {
+		text := []byte("of the kind " + kind)
+		digest, err := p(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for other, g := range get {
+			b, err := g(digest)
+			if other == kind && (err != nil || !bytes.Equal(b, text)) || other != kind && key(err) != "store.no-file" {
+				t.Errorf("%s asked for as %s: %q, %v", kind, other, b, err)
+			}
+		}
+	}
+}

@@ -32,9 +32,12 @@ type Store struct {
 	drafts *os.Root
 	family *os.Root
 	hands  *os.Root
-	lock   *os.File
-	texts  prepared
-	halt   atomic.Pointer[fault.Fault]
+
+	photos, originals *os.Root
+
+	lock  *os.File
+	texts prepared
+	halt  atomic.Pointer[fault.Fault]
 }
 
 // Open opens the log in a directory, or makes both. The clock gives the time at
@@ -56,7 +59,7 @@ func (s *Store) open(ctx context.Context, dir string) (err error) {
 	if err == nil {
 		err = os.MkdirAll(filepath.Join(dir, filesDir), 0o700)
 	}
-	for _, d := range []string{draftsDir, filepath.Join(familyDir, wasDir), handsDir} {
+	for _, d := range []string{draftsDir, filepath.Join(familyDir, wasDir), handsDir, photosDir, originalsDir} {
 		if err == nil {
 			err = os.MkdirAll(filepath.Join(dir, d), 0o700)
 		}
@@ -80,6 +83,12 @@ func (s *Store) open(ctx context.Context, dir string) (err error) {
 		return broken("store.open", err, "dir", dir)
 	}
 	if s.hands, err = os.OpenRoot(filepath.Join(dir, handsDir)); err != nil {
+		return broken("store.open", err, "dir", dir)
+	}
+	if s.photos, err = os.OpenRoot(filepath.Join(dir, photosDir)); err != nil {
+		return broken("store.open", err, "dir", dir)
+	}
+	if s.originals, err = os.OpenRoot(filepath.Join(dir, originalsDir)); err != nil {
 		return broken("store.open", err, "dir", dir)
 	}
 	// Locks of the open file, not of the process: a stray open and close of the
@@ -134,7 +143,7 @@ func (s *Store) Close() error {
 	if s.files != nil {
 		errs = append(errs, s.files.Close())
 	}
-	for _, r := range []*os.Root{s.drafts, s.family, s.hands} {
+	for _, r := range []*os.Root{s.drafts, s.family, s.hands, s.photos, s.originals} {
 		if r != nil {
 			errs = append(errs, r.Close())
 		}

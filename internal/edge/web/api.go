@@ -37,6 +37,10 @@ func (s *site) api(mux *http.ServeMux) {
 	huma.Register(api, huma.Operation{OperationID: "observe", Method: http.MethodPost, Path: "/api/v1/jobs/{job}/observations",
 		Summary: "Record what was seen on a part", DefaultStatus: http.StatusCreated, MaxBodyBytes: 64 << 10,
 		Errors: []int{http.StatusNotFound, http.StatusConflict, http.StatusUnprocessableEntity}}, s.apiObservation)
+	huma.Register(api, huma.Operation{OperationID: "add-photo", Method: http.MethodPost, Path: "/api/v1/jobs/{job}/photos",
+		Summary: "Keep a photo of a position, a part or a finding", Description: "The body is the file as it came: JPEG, PNG or WebP.",
+		DefaultStatus: http.StatusCreated, MaxBodyBytes: bench.MostPhoto + 1,
+		Errors: []int{http.StatusNotFound, http.StatusConflict, http.StatusRequestEntityTooLarge, http.StatusUnprocessableEntity}}, s.apiPhoto)
 	huma.Register(api, huma.Operation{OperationID: "causes", Method: http.MethodGet, Path: "/api/v1/jobs/{job}/causes",
 		Summary: "What may have caused what was found: a ranking, never a verdict", Errors: []int{http.StatusNotFound}}, s.apiCauses)
 	s.apiGauges(api)

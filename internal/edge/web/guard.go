@@ -42,6 +42,12 @@ func (s *site) guard(next http.Handler) http.Handler {
 		if strings.HasPrefix(r.URL.Path, "/gauge/") && strings.HasSuffix(r.URL.Path, "/certificate") {
 			most = bench.MostCertificate*4/3 + mostForm // as its preview carries it
 		}
+		if strings.HasPrefix(r.URL.Path, "/job/") && strings.HasSuffix(r.URL.Path, "/photo") {
+			most = bench.MostPhoto + mostForm
+		}
+		if strings.HasPrefix(r.URL.Path, "/api/v1/jobs/") && strings.HasSuffix(r.URL.Path, "/photos") {
+			most = bench.MostPhoto + 1
+		}
 		r.Body = http.MaxBytesReader(w, r.Body, most)
 		inner.ServeHTTP(w, r)
 	})

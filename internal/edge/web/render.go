@@ -26,6 +26,7 @@ type answer struct {
 	see    string // address to see instead, after a form
 	cookie []*http.Cookie
 	name   string // file name of a download
+	alone  bool   // it was handed in by somebody: it may do nothing where it is opened
 	save   bool   // the download is to be saved, not shown
 }
 
@@ -91,6 +92,9 @@ func (s *site) send(w http.ResponseWriter, r *http.Request, rd view.Reader, a an
 		a.kind = "text/html; charset=utf-8"
 	}
 	h.Set("Content-Type", a.kind)
+	if a.alone {
+		h.Set("Content-Security-Policy", alone)
+	}
 	if a.name != "" {
 		how := "inline"
 		if a.save {

@@ -165,7 +165,7 @@ func (s *site) fields(rd view.Reader, err error) (map[string][]string, error) {
 		field := f.Path
 		switch field {
 		case "value", "unit", "gauge", "master", "part_temp", "gauge_temp", "condition", "state", "person", "reason",
-			"part", "at", "kind", "severity", "within", "saw",
+			"part", "at", "kind", "severity", "within", "saw", "photo", "words",
 			"true", "read", "date", "due", "bias", "expanded", "coverage", "file", "result":
 		default:
 			field = ""

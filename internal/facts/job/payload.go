@@ -104,6 +104,24 @@ type ObservationV2 struct {
 	Note     string `json:"note,omitempty"`
 }
 
+// PhotoV1 is a photo, by the digests of its files: as it came, as it is shown,
+// and small. It is of one thing: a position, a part, or a finding.
+type PhotoV1 struct {
+	Original string `json:"original"` // SHA-256
+	Shown    string `json:"shown"`
+	Small    string `json:"small"`
+	Type     string `json:"type"` // of the original
+	Width    int    `json:"width"`
+	Height   int    `json:"height"`
+	Position string `json:"position,omitempty"`
+	Part     string `json:"part,omitempty"`
+	At       string `json:"at,omitempty"`      // place on a part without indices
+	Finding  string `json:"finding,omitempty"` // id and part
+	Words    string `json:"words,omitempty"`
+	Taken    string `json:"taken,omitempty"`   // when, as the camera claims
+	Located  bool   `json:"located,omitempty"` // the original says where it was taken
+}
+
 // DecisionV1 is what a person decided on a finding.
 type DecisionV1 struct {
 	Finding string `json:"finding"` // id and place

@@ -27,6 +27,7 @@ func (s *State) With(rows []entry.Row) *State {
 	n := *s
 	n.Readings = withRoom(s.Readings, len(rows)) // later entries void and move earlier readings
 	n.Lines = withRoom(s.Lines, len(rows))
+	n.Photos = slices.Clip(s.Photos)
 	n.Observations, n.Decisions = slices.Clip(s.Observations), slices.Clip(s.Decisions)
 	n.Unmeasured = slices.Clone(s.Unmeasured)
 	n.Remarks, n.Swaps, n.Repins = slices.Clip(s.Remarks), slices.Clip(s.Swaps), slices.Clip(s.Repins)
@@ -105,6 +106,8 @@ func (s *State) applyRest(r *entry.Row, l *Line) bool {
 		return s.repin(r, l)
 	case entry.Observation:
 		return s.observe(r, l)
+	case entry.Photo:
+		return s.photograph(r, l)
 	case entry.NotMeasured:
 		return s.leave(r, l)
 	case entry.Decision:

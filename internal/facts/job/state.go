@@ -15,6 +15,7 @@ type State struct {
 	Repins       []Repinned
 	Readings     []Reading // in the order of the log
 	Observations []Observed
+	Photos       []Photographed
 	Decisions    []Decided
 	Remarks      []Remarked
 	Swaps        []SwappedV1
@@ -31,6 +32,14 @@ type State struct {
 // Observed is an observation with its author.
 type Observed struct {
 	ObservationV2
+	Key    string
+	Person string
+	Time   int64
+}
+
+// Photographed is a photo with its author.
+type Photographed struct {
+	PhotoV1
 	Key    string
 	Person string
 	Time   int64
@@ -86,6 +95,7 @@ type Line struct {
 	Text   string // value or words
 	Reason string
 	Known  bool // false: kept but not understood
+	Photo  int  // which of Photos it made, from 1; 0 for none
 	Seen   int  // which of Observations it made, from 1; 0 for none
 	Hash   entry.Hash
 }

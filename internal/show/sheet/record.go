@@ -20,6 +20,8 @@ type Input struct {
 	Case    *view.Case
 	Reader  view.Reader
 	Program string
+	// Photos reads a photo as it is shown by its digest; nil: the record has none.
+	Photos func(digest string) ([]byte, error)
 }
 
 // Record sets the build record as a PDF. The same input gives the same bytes:
@@ -36,6 +38,7 @@ func Record(in Input) ([]byte, error) {
 	b.targets()
 	b.settings()
 	b.parts()
+	b.photos()
 	b.cautions()
 	b.readings()
 	b.title()

@@ -46,6 +46,8 @@ type At struct {
 	Worth     Worth
 	Lacks     []Fact // what this page does not tell, with the reason
 	Form      Form
+	Photos    []Thumb
+	Picture   PhotoForm
 	Post      string // where the forms of this page go
 }
 
@@ -99,6 +101,8 @@ func (c *Case) AtPage(r Reader, position, state string, form Form) (v At, ok boo
 			v.Questions = append(v.Questions, c.question(r, q))
 		}
 	}
+	v.Photos = c.thumbs(r, func(p *job.PhotoV1) bool { return p.Position == position })
+	v.Picture = c.PhotoFormFor(r, form.Key, Pictured{Position: position, Person: chosen(form.People)}, nil)
 	v.Form, v.Post = form, AtHref(c.id(), position, "")
 	return v, true
 }

@@ -39,6 +39,8 @@ type Finding struct {
 	Source   string
 	Status   string
 	Decided  []Decided
+	Photos   []Thumb
+	Picture  string // address of the form of a photo
 }
 
 // Option is one way out.
@@ -115,6 +117,7 @@ func (c *Case) finding(r Reader, f *assess.Finding) Finding {
 		}
 		v.Evidence = append(v.Evidence, c.evidence(r, ev))
 	}
+	v.Photos, v.Picture = c.thumbs(r, ofFinding(f)), JobHref(c.id(), "photo")+"?finding="+query(FindingRef(f))
 	for _, d := range c.Job.Decisions {
 		if d.Finding == FindingRef(f) {
 			v.Decided = append(v.Decided, Decided{r.or("page.outcome."+d.Outcome, d.Outcome), d.Reason, c.person(d.Person), r.Day(d.Time)})

@@ -62,6 +62,10 @@ func (c *Case) LogPage(r Reader, before int64) Log {
 		if l.Kind == entry.FamilyRepinned {
 			line.Text = short12(l.Text)
 		}
+		if l.Photo > 0 {
+			p := &c.Job.Photos[l.Photo-1]
+			line.About, line.Href = c.photoOf(r, &p.PhotoV1).Text, JobHref(c.id(), "photo", p.Key)
+		}
 		if l.Seen > 0 {
 			o := &c.Job.Observations[l.Seen-1]
 			line.About, line.Text, line.Href = c.seenWhere(r, o), c.SeenWhat(r, o), JobHref(c.id(), "part", componentOf(o.Part))

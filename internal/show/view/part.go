@@ -3,6 +3,7 @@ package view
 import (
 	"strings"
 
+	"fettle/internal/facts/job"
 	"fettle/internal/judge/assess"
 	"fettle/internal/know/family"
 	"fettle/internal/show/plot"
@@ -24,6 +25,8 @@ type Part struct {
 	SeenCount string
 	Causes    string // address of the guide to causes, where something was seen
 	See       SeenForm
+	Photos    []Thumb
+	Picture   PhotoForm
 	Empty     bool
 	Uncleared string // it is not cleared for measuring
 	Paper     []Link // its sheet to be filled in by hand, where it is typed in, where it is cleaned and tested
@@ -108,6 +111,8 @@ func (c *Case) PartPage(r Reader, component, state string, see SeenForm) (v Part
 	v.Faces = c.faces(r, component, state)
 	v.Tables = tables()
 	v.Seen = c.seen(r, component)
+	v.Photos = c.thumbs(r, func(p *job.PhotoV1) bool { return ofComponent(p, component) })
+	v.Picture = c.PhotoFormFor(r, see.Key, Pictured{Where: component, Person: chosen(see.People)}, nil)
 	if len(v.Seen) > 0 {
 		v.Causes = JobHref(c.id(), "causes")
 		v.SeenCount = r.N("page.seen.count", len(v.Seen))

@@ -22,6 +22,8 @@ func (c *Case) Stored(r Reader, seq int64, before string) string {
 			return r.T("page.stored.withdrawal", "seq", n)
 		case entry.Answered:
 			return r.T("page.stored.answer", "seq", n)
+		case entry.Photo:
+			return r.T("page.stored.photo", "seq", n)
 		case entry.Observation:
 			if l.Seen == 0 {
 				return ""

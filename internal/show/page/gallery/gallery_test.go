@@ -150,6 +150,10 @@ func (c *check) element(n *html.Node) {
 		c.table(n)
 	case "a":
 		c.link(n)
+	case "img":
+		if strings.TrimSpace(attr(n, "alt")) == "" {
+			c.t.Errorf("the picture %s says nothing to who cannot see it", attr(n, "src"))
+		}
 	case "label":
 		if f := attr(n, "for"); f != "" {
 			c.labels[f] = true
@@ -243,7 +247,11 @@ var routes = func() []*regexp.Regexp {
 }()
 
 func (c *check) link(n *html.Node) {
-	if attr(n, "aria-label") == "" && strings.TrimSpace(text(n)) == "" {
+	pictured := false
+	if img := find(n, "img"); img != nil {
+		pictured = strings.TrimSpace(attr(img, "alt")) != ""
+	}
+	if attr(n, "aria-label") == "" && strings.TrimSpace(text(n)) == "" && !pictured {
 		c.t.Errorf("the link to %s has no words", attr(n, "href"))
 	}
 }

@@ -259,6 +259,7 @@ func (g *gallery) forms(en, de view.Reader, c *view.Case) {
 		g.add(fmt.Sprintf("amend-withdraw-%v", withdraw), "en", func(w io.Writer) error { return g.p.Amend(w, v) })
 	}
 	g.seeing(en, de, c)
+	g.pictures(en, de)
 	sheet := readings.Sheet{Job: c.Assessment.Job, Decimal: readings.Comma, Delimiter: readings.Semicolon}
 	for i := range c.Job.Readings[:80] {
 		rd := &c.Job.Readings[i]
