@@ -41,8 +41,12 @@ func (s *site) apiPhoto(ctx context.Context, in *apiPhotoIn) (*apiPhotoOut, erro
 	if device == "" {
 		device = "api"
 	}
+	person, err := s.person(ctx, in.Person)
+	if err != nil {
+		return nil, s.apiFault(err)
+	}
 	got, p, err := s.Bench.AddPhoto(ctx, bench.Photo{Job: in.Job, Position: in.Position, Part: in.Part, At: in.At, Finding: in.Finding, Words: in.Words,
-		Person: in.Person, Device: device, File: in.RawBody, Key: keyOf(in.Job, in.Key), Time: in.Time})
+		Person: person, Device: deviceOf(ctx, device), File: in.RawBody, Key: keyOf(in.Job, in.Key), Time: in.Time})
 	if err != nil {
 		return nil, s.apiFault(err)
 	}

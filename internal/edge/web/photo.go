@@ -64,7 +64,7 @@ func (s *site) addPhoto(r *http.Request, rd view.Reader) (answer, error) {
 	n := view.Pictured{Position: form.Get("position"), Where: form.Get("where"), Finding: form.Get("finding"), Words: form.Get("words"), Person: form.Get("person")}
 	part, at, _ := strings.Cut(n.Where, "@")
 	got, p, err := s.Bench.AddPhoto(r.Context(), bench.Photo{Job: j.Assessment.Job, Position: n.Position, Part: part, At: at, Finding: n.Finding,
-		Words: n.Words, Person: n.Person, Device: device, File: file, Key: key})
+		Words: n.Words, Person: n.Person, Device: deviceOf(r.Context(), device), File: file, Key: key})
 	if err != nil {
 		faults, err := s.fields(rd, err)
 		if err != nil {
@@ -79,12 +79,16 @@ func (s *site) addPhoto(r *http.Request, rd view.Reader) (answer, error) {
 		to = view.JobHref(j.Assessment.Job, "part", part[:max(0, strings.Index(part+"/", "/"))])
 	}
 	q := url.Values{"stored": {strconv.FormatInt(got.Seq, 10)}}
-	return answer{see: to + "?" + q.Encode(), cookie: []*http.Cookie{lastPerson(n.Person)}}, nil
+	return answer{see: to + "?" + q.Encode(), cookie: []*http.Cookie{lastPerson(r, n.Person)}}, nil
 }
 
 // withFile reads a form with one file into memory; the guard has bounded the
-// whole. No field may stand twice.
+// whole. No field may stand twice. Where somebody is signed in the form was read
+// before, to put that person into it.
 func withFile(r *http.Request) (url.Values, []byte, error) {
+	if r.MultipartForm != nil {
+		return wasRead(r)
+	}
 	bad := func(err error) error {
 		var big *http.MaxBytesError
 		if errors.As(err, &big) {
@@ -124,6 +128,30 @@ func withFile(r *http.Request) (url.Values, []byte, error) {
 		}
 		form.Set(p.FormName(), string(b))
 	}
+}
+
+// wasRead takes the fields and the file of a form that was read before.
+func wasRead(r *http.Request) (url.Values, []byte, error) {
+	form := url.Values{}
+	for name, v := range r.MultipartForm.Value {
+		if len(v) != 1 {
+			return nil, nil, fault.New(fault.Invalid, "page.photo.broken", "error", clip(name)+" twice")
+		}
+		form.Set(name, v[0])
+	}
+	files := r.MultipartForm.File["photo"]
+	if len(files) == 0 {
+		return form, nil, nil
+	}
+	f, err := files[0].Open()
+	if err != nil {
+		return nil, nil, fault.New(fault.Broken, "fault.other", "error", err.Error()).Because(err)
+	}
+	b, err := io.ReadAll(f)
+	if err := errors.Join(err, f.Close()); err != nil {
+		return nil, nil, fault.New(fault.Broken, "fault.other", "error", err.Error()).Because(err)
+	}
+	return form, b, nil
 }
 
 // photo is the page of one photo.
