@@ -188,3 +188,36 @@ func TestAPIPhoto(t *testing.T) {
 	wants(t, send("part=block", []byte("GIF89a"), "p-3"), http.StatusUnprocessableEntity, "no photo")
 	wants(t, send("finding=none@block", taken(t), "p-4"), http.StatusUnprocessableEntity, "no finding")
 }
+
+// Law: a form that was read before, to put who is signed in into it, gives the
+// same fields and the same file as one that is read here.
+func TestAFormReadBefore(t *testing.T) {
+	file := taken(t)
+	request := func() *http.Request {
+		var b bytes.Buffer
+		m := multipart.NewWriter(&b)
+		w, err := m.CreateFormFile("photo", "x")
+		if err == nil {
+			_, err = w.Write(file)
+		}
+		if err != nil || m.WriteField("words", "one") != nil || m.WriteField("person", "p-1") != nil || m.Close() != nil {
+			t.Fatal(err)
+		}
+		r := httptest.NewRequest(http.MethodPost, "/job/x/photo", &b)
+		r.Header.Set("Content-Type", m.FormDataContentType())
+		return r
+	}
+	_, fresh, err := withFile(request())
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := request()
+	if err := r.ParseMultipartForm(100); err != nil { // the file goes to the disk
+		t.Fatal(err)
+	}
+	r.MultipartForm.Value["person"] = []string{"p-2"}
+	form, b, err := withFile(r)
+	if err != nil || !bytes.Equal(b, fresh) || !bytes.Equal(b, file) || form.Get("person") != "p-2" || form.Get("words") != "one" {
+		t.Errorf("%d bytes, %v, %v", len(b), form, err)
+	}
+}
