@@ -75,7 +75,8 @@ func (e *evaluation) acts(v *Value, id gum.ID, p *family.Place) []Act {
 		minutes += e.minutes(q)
 	}
 	share, key := e.shares(id)
-	repeat := total * share[gum.Repeat]
+	again := share[gum.Repeat] + share[gum.Meniscus] + share[gum.Drop] // what another reading has anew
+	repeat := total * again
 	for more := 1; more < mostRepeats && repeat > 0; more++ {
 		w2 := total - repeat + repeat*at.most/(at.most+float64(more))
 		add(w2, total-w2, minutes*more, say("act.repeat", "times", strconv.Itoa(more), "places", strconv.Itoa(len(at.places)), "minutes", strconv.Itoa(minutes*more)))
@@ -88,7 +89,7 @@ func (e *evaluation) acts(v *Value, id gum.ID, p *family.Place) []Act {
 		m := minutes + 5
 		add(w2, total-w2, m, say("act.one-gauge", "first", first, "second", second, "minutes", strconv.Itoa(m)))
 	}
-	rest := total * (1 - share[gum.Repeat] - share[gum.Resolution] - share[gum.Gauge] - share[gum.Master])
+	rest := total * (1 - again - share[gum.Resolution] - share[gum.Gauge] - share[gum.Linearity] - share[gum.Master])
 	for _, t := range e.others(p, at) {
 		w2, m := t.own(v.SI)+rest, t.Minutes+5
 		add(w2, total+w2, m, say("act.better-gauge", "gauge", t.ID, "minutes", strconv.Itoa(m)))

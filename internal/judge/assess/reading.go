@@ -181,10 +181,16 @@ func (e *evaluation) gaugeOf(r *job.Reading, c *family.Characteristic) (id, caus
 // split of a gauge's doubt into its causes is common practice, no source.
 func (e *evaluation) read(m *measured, used []*measured, steps map[string]gum.ID, dof float64) gum.ID {
 	u, last := m.repeat, len(m.frame)-1
+	if dof == 0 {
+		u, _, _ = m.kind.Rest()
+	}
 	if !m.coarse() {
 		u = math.Hypot(u, m.step/math.Sqrt(12))
 	} else {
 		m.frame[last] = append(m.frame[last], e.stepOf(m, used, steps))
+	}
+	if dof == 0 { // what repeats were seen to scatter by has these in it
+		m.frame[last] = append(m.frame[last], e.liquid(m)...)
 	}
 	l := gum.Leaf{Kind: gum.Repeat, Ref: m.gauge, Value: m.Quantity.SI(), U: u, Dof: dof}
 	if dof > 0 {
@@ -196,6 +202,66 @@ func (e *evaluation) read(m *measured, used []*measured, steps map[string]gum.ID
 		panic("assess: " + err.Error())
 	}
 	return id
+}
+
+// liquid are the causes that a burette has beside its repeat: its scale is read
+// at two ends of a column, and a drop hangs or has just fallen.
+//
+// Source: common practice, no source.
+func (e *evaluation) liquid(m *measured) (out []gum.ID) {
+	if s := m.kind.Meniscus.SI(); s > 0 {
+		out = append(out, e.g.Own(gum.Leaf{Kind: gum.Meniscus, Ref: m.gauge, U: math.Sqrt2 * s}))
+	}
+	if d := m.kind.Drop.SI(); d > 0 {
+		out = append(out, e.g.Own(gum.Leaf{Kind: gum.Drop, Ref: m.gauge, U: d / math.Sqrt(12), Dist: gum.Rectangular}))
+	}
+	return out
+}
+
+// linearity is what a gauge is off otherwise at this load than at others: an
+// even law at every multiple of a distance, none the wiser of the next, and
+// between two of them a mixture of both that is as wide as either. So what two
+// masses that are nearly alike are off cancels in their difference, and what two
+// far apart are off does not.
+//
+//	ε(x) = (w₀·δ_k + w₁·δ_{k+1})/√(w₀² + w₁²),  w₁ = x/d − k = 1 − w₀
+//
+// Shapes: one size -> one node; none where the type has no linearity, or a curve
+// of its own says what it is off at each size.
+// Units:  formula unit of the gauge's quantity.
+// Source: common practice, no source.
+func (e *evaluation) linearity(m *measured) []gum.ID {
+	lin, over := m.kind.Linearity.SI(), m.kind.Over.SI()
+	if lin <= 0 {
+		return nil
+	}
+	if m.own != nil {
+		if c, ok := m.own.At(m.Time); ok && len(c.Points) > 0 && c.BiasQ.Dim == m.kind.Resolution.Dim {
+			return nil
+		}
+	}
+	at := m.Quantity.SI() / over
+	k := math.Floor(at)
+	w := [2]float64{1 - (at - k), at - k}
+	n := math.Hypot(w[0], w[1])
+	var ends [2]gum.ID
+	for i := range ends {
+		ends[i] = e.g.Leaf(gum.Leaf{Key: "linearity:" + m.cause + "|" + m.kind.ID + "|" + strconv.FormatFloat(k+float64(i), 'f', 0, 64),
+			Kind: gum.Linearity, Ref: m.gauge, U: lin / math.Sqrt(3), Dist: gum.Rectangular})
+	}
+	id, err := e.g.Apply(between(w[0]/n, w[1]/n), [][]gum.ID{{ends[0]}, {ends[1]}})
+	if err != nil {
+		panic("assess: " + err.Error())
+	}
+	return []gum.ID{id}
+}
+
+// between mixes what a gauge is off at two loads.
+func between(w0, w1 float64) *gum.Relation {
+	return &gum.Relation{Name: "linearity", Equation: "ε = (w₀·δ₀ + w₁·δ₁)/√(w₀² + w₁²)", Source: "gum-2008", Linear: true,
+		In:       []gum.Symbol{{Letter: "δ₀", Name: "below"}, {Letter: "δ₁", Name: "above"}},
+		Value:    func(x [][]float64) (float64, error) { return w0*x[0][0] + w1*x[1][0], nil },
+		Partials: func(x, g [][]float64) { g[0][0], g[1][0] = w0, w1 }}
 }
 
 // stepOf is the cause that all coarse readings of one spot with one gauge share:
@@ -220,7 +286,7 @@ func (e *evaluation) stepOf(m *measured, used []*measured, steps map[string]gum.
 func (e *evaluation) biases(m *measured) ([]gum.ID, string) {
 	own, leaf := e.bias(m.cause, m.gauge, m.own, m.kind, m)
 	m.bias = leaf
-	out, material := []gum.ID{own}, m.kind.Material
+	out, material := append([]gum.ID{own}, e.linearity(m)...), m.kind.Material
 	if rel := m.kind.Relative.SI(); rel > 0 {
 		// A part of the reading: the cause is the gauge's own factor.
 		key := "relative:" + m.cause + "|" + m.kind.ID
@@ -271,7 +337,8 @@ func (e *evaluation) masterOf(m *measured) (id, cause string, kind instrument.In
 // taken, and the cause behind it. The two are one leaf unless the calibration
 // has a curve.
 func (e *evaluation) bias(cause, ref string, own *shop.Gauge, kind instrument.Instrument, m *measured) (id, leaf gum.ID) {
-	l := gum.Leaf{Key: "gauge:" + cause + "|" + kind.ID, Kind: gum.Gauge, Ref: ref, U: kind.Bias.SI()}
+	_, stays, _ := kind.Rest()
+	l := gum.Leaf{Key: "gauge:" + cause + "|" + kind.ID, Kind: gum.Gauge, Ref: ref, U: stays}
 	if own != nil {
 		if c, ok := own.At(m.Time); ok && c.BiasQ.Dim == kind.Resolution.Dim {
 			l.Key += "@" + strconv.FormatInt(c.Date, 10)
@@ -281,7 +348,7 @@ func (e *evaluation) bias(cause, ref string, own *shop.Gauge, kind instrument.In
 				m.due(&c, ref, leaf)
 				return id, leaf
 			}
-			l.Value, l.U = c.BiasQ.SI(), math.Hypot(c.ExpandedQ.SI()/c.K, kind.Bias.SI())
+			l.Value, l.U = c.BiasQ.SI(), math.Hypot(c.ExpandedQ.SI()/c.K, stays)
 			id = e.g.Leaf(l)
 			m.due(&c, ref, id)
 			return id, id

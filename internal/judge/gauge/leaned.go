@@ -53,7 +53,7 @@ func (l *leaning) part(v *assess.Value) float64 {
 	_, budget := l.a.Explain(v)
 	sum := 0.0
 	for _, s := range budget {
-		if s.Ref == l.gauge && (s.Cause == "gauge" || s.Cause == "master") {
+		if s.Ref == l.gauge && (s.Cause == "gauge" || s.Cause == "linearity" || s.Cause == "master") {
 			sum += s.Frac
 		}
 	}

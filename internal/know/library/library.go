@@ -110,6 +110,9 @@ func (r *Reading) Library(relations family.Relations) (*Library, fault.List) {
 	faults = append(faults, fl...)
 	for i, m := range ins.Instruments {
 		faults = append(faults, once(l.Instruments, m.ID, m, doc, "instruments", i)...)
+		if _, _, ok := m.Rest(); !ok {
+			faults = append(faults, doc.Fault("instruments["+itoa(i)+"]", "instrument.parts", "found", m.ID))
+		}
 	}
 	for i, m := range ins.Conditions {
 		faults = append(faults, once(l.Conditions, m.ID, m, doc, "conditions", i)...)

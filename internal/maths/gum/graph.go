@@ -15,7 +15,10 @@ type Kind string
 const (
 	Repeat      Kind = "repeat"     // scatter of one reading or the mean of several
 	Resolution  Kind = "resolution" // last digit of the display
+	Meniscus    Kind = "meniscus"   // reading a scale of liquid at its two ends
+	Drop        Kind = "drop"       // what hangs at a tip
 	Gauge       Kind = "gauge"      // bias of one gauge
+	Linearity   Kind = "linearity"  // bias of one gauge that differs from load to load
 	Master      Kind = "master"     // size of one setting master
 	PartTemp    Kind = "part-temp"  // temperature of one part at one time
 	GaugeTemp   Kind = "gauge-temp" // temperature of one gauge or master

@@ -85,7 +85,7 @@ func (c *Case) reference(r Reader, cause, ref string) string {
 		return r.or("page.figure."+fig, fig)
 	}
 	switch cause {
-	case "gauge", "master", "setting", "resolution", "repeat":
+	case "gauge", "linearity", "master", "setting", "resolution", "repeat", "meniscus", "drop":
 		return ref // its type stands with the reading
 	case "part-temp", "gauge-temp", "room":
 		if decimal(ref) {
