@@ -171,6 +171,35 @@ func TestHoldAsks(t *testing.T) {
 	if _, err := b.Clean(ctx, step(3, ""), job.CleanedV1{Part: "head", Process: "solvent"}); err != nil {
 		t.Error(err)
 	}
+	in = noting(4, job.TopicHold, "", "held", "yes", "why", "failure")
+	in.Parts = []string{"block"}
+	if _, err := b.Note(ctx, in); err != nil {
+		t.Fatal(err)
+	}
+	cut := reading(205, "83.25")
+	cut.State = job.After("hone")
+	machined := func() int {
+		j, err := b.Judge(ctx, "j-1")
+		if err != nil {
+			t.Fatal(err)
+		}
+		n := 0
+		for _, m := range gate.Machineds(j.Layout, j.Job) {
+			if m.Passed == nil && m.Component == "block" {
+				n += m.Readings
+			}
+		}
+		return n
+	}
+	if _, err := b.RecordReading(ctx, reading(206, "82.99")); err != nil || machined() != 0 {
+		t.Errorf("measured as found, and asked: %v", err)
+	}
+	if _, err := b.RecordReading(ctx, cut); err != nil || machined() != 1 {
+		t.Errorf("honed while held: %v, %d", err, machined())
+	}
+	if _, err := b.Override(ctx, step(7, "both sides agreed"), gate.Hold, "block"); err != nil || machined() != 0 {
+		t.Errorf("%v, %d", err, machined())
+	}
 }
 
 // Law: a reading on a part that is not cleared is stored, and asked about until

@@ -9,7 +9,6 @@ import (
 
 	"fettle/internal/edge/bench"
 	"fettle/internal/facts/job"
-	"fettle/internal/judge/gate"
 	"fettle/internal/show/view"
 )
 
@@ -35,7 +34,7 @@ func storeClean(s *site, r *http.Request, st bench.Step, act string) (bench.Rece
 	f := r.PostForm
 	switch {
 	case strings.HasPrefix(act, "override-"):
-		return s.Bench.Override(r.Context(), st, gate.Cleared, f.Get("part"))
+		return s.Bench.Override(r.Context(), st, f.Get("gate"), f.Get("part"))
 	case act == "cleaned":
 		return s.Bench.Clean(r.Context(), st, job.CleanedV1{Part: f.Get("part"), Process: f.Get("process"), Checks: f["checks"], Note: f.Get("note")})
 	}

@@ -176,3 +176,30 @@ func char(position string) string {
 	}
 	return position
 }
+
+// Machined is a component that was worked on while it was held as evidence.
+type Machined struct {
+	Component string
+	Readings  int // taken after an operation, since it is held
+	Passed    *job.Overridden
+}
+
+// Machineds lists them. What was done shows by readings in a state behind an
+// operation; whoever was told why once is not asked again.
+func Machineds(l *family.Layout, st *job.State) []Machined {
+	n := map[string]int{}
+	for i := range st.Readings {
+		r := &st.Readings[i]
+		id, _, _ := strings.Cut(r.Position, "/")
+		if h := st.Held(id); h != nil && h.Seq < r.Seq && strings.HasPrefix(r.State, "after(") {
+			n[id]++
+		}
+	}
+	var out []Machined
+	for _, c := range l.Family.Components {
+		if n[c.ID] > 0 {
+			out = append(out, Machined{c.ID, n[c.ID], st.Overridden(Hold, c.ID)})
+		}
+	}
+	return out
+}

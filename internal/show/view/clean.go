@@ -37,6 +37,7 @@ type CleanRow struct {
 // Early is a component that was measured before it was cleared.
 type Early struct {
 	Part, Text string
+	Gate       string
 	Act        string
 	Shut       bool
 	Passed     string
@@ -108,6 +109,7 @@ func (c *Case) CleanPage(r Reader, s Step) Clean {
 		}
 		v.Rows = append(v.Rows, row)
 	}
+	v.Asked = append(v.Asked, c.machined(r, "")...)
 	return v
 }
 
@@ -165,6 +167,7 @@ func (c *Case) CleanPartPage(r Reader, component string, s Step) (v Clean, ok bo
 			v.Asked = append(v.Asked, e)
 		}
 	}
+	v.Asked = append(v.Asked, c.machined(r, k.ID)...)
 	v.Part = p
 	return v, true
 }
@@ -339,11 +342,27 @@ func (c *Case) early(r Reader, g *gate.Clearing) (e Early, ok bool) {
 		return e, false
 	}
 	id := g.Clear.Component
-	e = Early{Part: id, Text: r.N("page.clean.early", g.Early, "part", c.Part(r, id)), Act: "override-" + id, Shut: g.Shut()}
+	e = Early{Part: id, Gate: gate.Cleared, Text: r.N("page.clean.early", g.Early, "part", c.Part(r, id)), Act: "override-" + id, Shut: g.Shut()}
 	if g.Passed != nil {
 		e.Passed = r.T("page.strip.passed", "who", c.person(g.Passed.Person), "when", r.Day(g.Passed.Time), "reason", g.Passed.Reason)
 	}
 	return e, true
+}
+
+// machined lists the components that were worked on while they were held; id
+// "" takes all.
+func (c *Case) machined(r Reader, id string) (out []Early) {
+	for _, m := range gate.Machineds(c.Layout, c.Job) {
+		if id != "" && id != m.Component {
+			continue
+		}
+		e := Early{Part: m.Component, Gate: gate.Hold, Text: r.T("page.clean.machined", "part", c.Part(r, m.Component)), Act: "override-hold-" + m.Component, Shut: m.Passed == nil}
+		if m.Passed != nil {
+			e.Passed = r.T("page.strip.passed", "who", c.person(m.Passed.Person), "when", r.Day(m.Passed.Time), "reason", m.Passed.Reason)
+		}
+		out = append(out, e)
+	}
+	return out
 }
 
 // Uncleared says of a component that it is not cleared for measuring, "" where

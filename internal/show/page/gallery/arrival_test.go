@@ -47,6 +47,7 @@ func (g *gallery) arrived(id string) *view.Case {
 	for _, at := range l.Of("piston/skirt") {
 		log.add(entry.Reading, job.ReadingV1{Position: l.Places[at].ID, State: job.Found, Typed: "82.95 mm", Value: "82.95", Unit: "mm"})
 	}
+	log.add(entry.Reading, job.ReadingV1{Position: l.Places[l.Of("crank/main-journal")[0]].ID, State: job.After("grind"), Typed: "59.7 mm", Value: "59.7", Unit: "mm"})
 	return g.s.judge(g.t, l, log.state(), shop.Replay(nil))
 }
 
