@@ -84,6 +84,8 @@ func Plan() Lattice {
 			{"judge/cause", "judge/assess", "a verdict is evidence of a cause"},
 			{"judge/assess", "judge/rule", "verdicts are given by a named rule"},
 			{"judge/compute", "judge/rule", "a decision rule can be run by name"},
+			{"judge/allocate", "judge/rule", "a fit that is chosen has a verdict by the default rule"},
+			{"judge/compute", "judge/allocate", "a selection of parts can be run by name"},
 			{"judge/assess", "judge/compute", "each value names the computation that made it"},
 			{"show/draw", "show/plot", "the drawings of an engine are made on the canvas"},
 			{"show/view", "show/draw", "a view carries the drawing of its component"},

@@ -323,6 +323,12 @@ func TestLawSelectAgainstEnumeration(t *testing.T) {
 		if err != nil || s.Cost != want || s.Gap() != 0 {
 			t.Fatalf("%v: %+v, %v, by enumeration %d", task, s, err, want)
 		}
+		if q, settled, err := Below(task, want, 1_000_000); err != nil || !settled || q.Option != nil {
+			t.Fatalf("%v: %+v below %d", task, q, want)
+		}
+		if q, settled, err := Below(task, want+1, 1_000_000); err != nil || !settled || q.Option == nil || q.Cost != want {
+			t.Fatalf("%v: %+v, %v, none below %d", task, q, err, want+1)
+		}
 		if b := bound(task, s.Dual); b > want {
 			t.Fatalf("%v: bound %d above %d", task, b, want)
 		}

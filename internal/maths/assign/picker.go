@@ -61,7 +61,7 @@ func (s *picker) run() {
 	}
 	s.price()
 	s.sort()
-	if s.best != nil && s.root >= s.upper {
+	if s.root >= s.upper {
 		return
 	}
 	free := make([]int, len(s.t.Options))
@@ -134,7 +134,7 @@ func (s *picker) price() {
 		if round%8 == 0 || round == rounds-1 {
 			s.dive(whole)
 		}
-		if s.best != nil && s.root >= s.upper {
+		if s.root >= s.upper {
 			break
 		}
 		var length float64
@@ -147,7 +147,7 @@ func (s *picker) price() {
 			break
 		}
 		aim := float64(s.upper)
-		if s.best == nil {
+		if s.upper == math.MaxInt64 {
 			aim = float64(bound) + math.Abs(float64(bound))*0.1 + 1000
 		}
 		step := theta * (aim - float64(bound)) / length
@@ -240,7 +240,7 @@ func (s *picker) sort() {
 			}
 		}
 		sort.SliceStable(s.order[i], func(a, b int) bool { return s.order[i][a].cost < s.order[i][b].cost })
-		if s.best == nil {
+		if s.upper == math.MaxInt64 {
 			continue
 		}
 		room := s.upper - 1 - s.root

@@ -69,19 +69,47 @@ func Select(t Task, most int) (Selection, error) {
 	if err := t.check(); err != nil {
 		return Selection{}, err
 	}
+	return newPicker(t, most).selectAll(t)
+}
+
+// Below finds the selection of least sum among those that cost less than some
+// amount, and reports whether the question was settled; without any, Option is
+// nil. It is quicker than Select where nothing so cheap exists.
+//
+// Shapes: as Select.
+// Units:  as Select.
+// Errors: as Select, but for Scarce.
+// Source: as Select.
+func Below(t Task, limit int64, most int) (Selection, bool, error) {
+	if err := t.check(); err != nil {
+		return Selection{}, false, err
+	}
 	s := newPicker(t, most)
+	s.upper = limit
+	s.run()
+	if s.best == nil {
+		return Selection{Nodes: s.nodes}, !s.stopped, nil
+	}
+	return s.selection(), !s.stopped, nil
+}
+
+func (s *picker) selectAll(t Task) (Selection, error) {
 	s.run()
 	if s.best == nil && s.stopped {
-		return Selection{}, fmt.Errorf("assign: no selection was found within %d nodes, and none was ruled out", most)
+		return Selection{}, fmt.Errorf("assign: no selection was found within %d nodes, and none was ruled out", s.most)
 	}
 	if s.best == nil {
-		return Selection{}, Scarce{t.scarce(most)}
+		return Selection{}, Scarce{t.scarce(s.most)}
 	}
+	return s.selection(), nil
+}
+
+func (s *picker) selection() Selection {
 	out := Selection{Option: s.best, Cost: s.upper, Bound: s.upper, Dual: s.dual, Root: min(s.root, s.upper), Nodes: s.nodes}
 	if s.stopped {
 		out.Bound = min(s.open, s.upper)
 	}
-	return out, nil
+	return out
 }
 
 func (t Task) check() error {
