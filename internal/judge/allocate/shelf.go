@@ -77,3 +77,5 @@ func list(names []string) string { return strings.Join(names, ", ") }
 
 // pieces writes kinds with what is left of each.
 func pieces(name string, n int) string { return fmt.Sprintf("%s × %d", name, n) }
+
+func digits(n int) string { return strconv.Itoa(n) }

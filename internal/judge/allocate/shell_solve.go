@@ -125,26 +125,9 @@ func (w *shellWork) spread(keep func(b int, o pair) bool, limit int64) (answer, 
 	band := func(low, high int64) func(int, pair) bool {
 		return both(keep, func(_ int, o pair) bool { return low <= o.c && o.c <= high })
 	}
-	width, sure := levels[len(levels)-1]-levels[0], true
-	var lows []int64
-	for a, b := 0, 0; a < len(levels) && b < len(levels); {
-		b = max(a, b)
-		if levels[b]-levels[a] > width {
-			a++ // no narrower than what was found
-			continue
-		}
-		yes, settled := w.possible(band(levels[a], levels[b]), limit)
-		sure = sure && (settled || yes)
-		if !yes {
-			b++
-			continue
-		}
-		if levels[b]-levels[a] < width {
-			width, lows = levels[b]-levels[a], nil
-		}
-		lows = append(lows, levels[a])
-		a++
-	}
+	width, lows, sure := sweep(levels, levels[len(levels)-1]-levels[0], func(low, high int64) (bool, bool) {
+		return w.possible(band(low, high), limit)
+	})
 	var best answer
 	for k, low := range lows {
 		a, err := w.finish(band(low, low+width))

@@ -139,3 +139,60 @@ func TestSyntheticEightShims(t *testing.T) {
 		t.Errorf("%d of 8 by swaps, %v without, expected 5 and 3", p.InSpecBySwaps, p.Without)
 	}
 }
+
+// Synthetic: six bores and six pistons of the trade notes: dealt 9 µm apart, at
+// best 2 µm.
+func TestSyntheticSixPistons(t *testing.T) {
+	var h []Hole
+	var s []Shaft
+	for i, b := range []float64{85.012, 85.008, 85.010, 85.015, 85.009, 85.011} {
+		h = append(h, Hole{ID: fmt.Sprintf("bore/%d", i+1), Size: Size{N: mm(b)}})
+	}
+	for i, d := range []float64{84.948, 84.952, 84.946, 84.950, 84.953, 84.947} {
+		s = append(s, Shaft{ID: fmt.Sprintf("piston/%d", i+1), Size: Size{N: mm(d)}})
+	}
+	p, err := Pairs(h, s, PairRules{Target: um(62), Aim: Spread})
+	if err != nil || p.Spread != um(2) || p.Proof.Method != "sweep" {
+		t.Errorf("spread %d nm, %v, in the notes 2 µm", p.Spread, err)
+	}
+}
+
+// Synthetic; optimum by an assignment solver and by rank order, for costs convex
+// in the difference of two sizes are least where small meets small (R. Burkard,
+// M. Dell'Amico, S. Martello, Assignment Problems, SIAM 2009, chapter on Monge
+// matrices): eight pistons to eight bores, 80 µm asked. 15.59 µm² and 2.6 µm.
+func TestSyntheticEightPistons(t *testing.T) {
+	var h []Hole
+	var s []Shaft
+	for i, b := range []float64{86.0112, 86.0087, 86.0131, 86.0064, 86.0105, 86.0098, 86.0079, 86.0120} {
+		h = append(h, Hole{ID: fmt.Sprintf("bore/%d", i+1), Size: Size{N: mm(b)}})
+	}
+	for i, d := range []float64{85.9301, 85.9322, 85.9290, 85.9315, 85.9338, 85.9308, 85.9296, 85.9327} {
+		s = append(s, Shaft{ID: fmt.Sprintf("piston/%d", i+1), Size: Size{N: mm(d)}})
+	}
+	p, err := Pairs(h, s, PairRules{Target: um(80), Aim: Target})
+	if err != nil || p.Squares != 15_590_000 {
+		t.Errorf("sum %d nm², %v, expected 15.59 µm²", p.Squares, err)
+	}
+	p, err = Pairs(h, s, PairRules{Target: um(80), Aim: Worst})
+	if err != nil || p.Worst != um(2.6) {
+		t.Errorf("worst %d nm, %v, expected 2.6 µm", p.Worst, err)
+	}
+}
+
+// Synthetic: pistons and pins of the trade notes: 3.1 g apart as dealt, 1.1 g
+// where the heaviest piston gets the lightest pin. The least there is comes out
+// here, and is no more than that.
+func TestSyntheticPistonsAndPins(t *testing.T) {
+	var p []Piece
+	for i, m := range []float64{386.4, 385.1, 387.2, 386.0, 385.7, 386.8} {
+		p = append(p, Piece{"piston", fmt.Sprintf("piston/%d", i+1), Size{N: int64(math.Round(m * 1000))}})
+	}
+	for i, m := range []float64{98.6, 97.9, 98.9, 98.2, 98.0, 98.8} {
+		p = append(p, Piece{"pin", fmt.Sprintf("pin/%d", i+1), Size{N: int64(math.Round(m * 1000))}})
+	}
+	s, err := Sets(p)
+	if err != nil || s.Dealt != 3100 || s.Spread != 1100 || s.Proof.Gap != 0 {
+		t.Errorf("dealt %d mg, spread %d mg, %+v, %v; in the notes 3.1 g and 1.1 g", s.Dealt, s.Spread, s.Proof, err)
+	}
+}
