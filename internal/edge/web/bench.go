@@ -77,14 +77,30 @@ func (s *site) benchPage(r *http.Request, rd view.Reader) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
+	if blind(r) {
+		places, _, _, err := s.Bench.Slots(j, r.PathValue("component"), person, state)
+		if err != nil {
+			return answer{}, err
+		}
+		if places, _ := c.ToReadBlind(places, person, state); len(places) == 0 {
+			return answer{}, fault.New(fault.Missing, "bench.nothing-blind")
+		}
+	}
 	return answer{mark: j.Mark() + person + s.scripts.version, write: func(w io.Writer) error {
 		v, ok := c.BenchPage(rd, r.PathValue("component"), person, state, s.scripts.version)
 		if !ok {
 			return fault.New(fault.Missing, "bench.no-part", "found", clip(r.PathValue("component")))
 		}
+		if blind(r) {
+			v.Under = rd.T("page.bench.blind")
+		}
 		return s.pages.Bench(w, v)
 	}}, nil
 }
+
+// blind reports a bench at which what others read stays out of sight until one
+// has read oneself.
+func blind(r *http.Request) bool { return r.URL.Query().Get("blind") == "yes" }
 
 // sheet is a part as the bench page works with it: whole, or only the
 // positions that the address names.
@@ -102,12 +118,18 @@ func (s *site) benchSheet(r *http.Request, rd view.Reader) (answer, error) {
 		return answer{}, err
 	}
 	only := r.URL.Query()["only"]
+	if blind(r) {
+		places, at = c.ToReadBlind(places, person, state)
+	}
 	v := s.sheetOf(c, rd, j, comp, state, places, only, !r.URL.Query().Has("undrawn"))
 	v.Person, v.At, v.Way = person, at, order.Way
 	if v.Way == "" {
 		v.Way = bench.WayHand
 	}
 	v.First = append(v.First, order.First...)
+	if blind(r) {
+		c.Blind(&v, person)
+	}
 	return jsonAnswer(v), nil
 }
 

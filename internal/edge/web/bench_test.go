@@ -246,3 +246,59 @@ func TestShell(t *testing.T) {
 		t.Errorf("the page asks for another script than %s", main)
 	}
 }
+
+func (f *shopFloor) sheet(query string) (out view.BenchSheet) {
+	f.t.Helper()
+	w := f.get("/job/2026-014/bench/block/sheet?" + query)
+	if err := json.Unmarshal(w.Body.Bytes(), &out); err != nil || w.Code != http.StatusOK {
+		f.t.Fatalf("%d %v: %.200s", w.Code, err, w.Body)
+	}
+	return out
+}
+
+// Law: read blind, a sheet tells nothing of what others read until one has read
+// oneself, and offers only what others read; the reading then stands beside
+// theirs.
+func TestBlindSheetHidesOthers(t *testing.T) {
+	f := open(t)
+	seeing := f.sheet("person=p-5c1e&state=found")
+	s := f.sheet("person=p-5c1e&state=found&blind=yes")
+	told := map[string]view.BenchSlot{}
+	for _, x := range seeing.Slots {
+		told[x.ID] = x
+	}
+	hidden := 0
+	for _, x := range s.Slots {
+		was := told[x.ID]
+		if was.N == 0 {
+			t.Errorf("%s is offered, and nobody read it", x.ID)
+		}
+		if len(was.Last) > 0 && was.Last[0].Who == "AK" {
+			hidden++
+			if x.Value != "" || x.Bar != "" || len(x.Last) > 0 || x.Verdict != "unmeasured" || len(x.Questions) > 0 {
+				t.Errorf("%s tells %+v", x.ID, x)
+			}
+		}
+	}
+	for id, m := range s.Marks {
+		if m != "" {
+			t.Errorf("the drawing tells %s at %s", m, id)
+		}
+	}
+	if hidden < 20 || s.At != 0 || len(seeing.Slots) < len(s.Slots) {
+		t.Fatalf("%d hidden of %d, begins at %d", hidden, len(s.Slots), s.At)
+	}
+	body := strings.NewReplacer("p-7a03", "p-5c1e").Replace(typed("d-9", 1, "83.017"))
+	if out, _ := f.enter(body); out.Items[0].Seq == 0 || len(out.Items[0].Others) > 0 {
+		t.Fatalf("%+v", out.Items)
+	}
+	for _, x := range f.sheet("person=p-5c1e&state=found&blind=yes&only=" + atBore).Slots {
+		if x.Value == "" || len(x.Last) < 2 {
+			t.Errorf("after reading it oneself: %+v", x)
+		}
+	}
+	wants(t, f.get("/gauge/bore-50-150"), http.StatusOK, `id="twice"`)
+	wants(t, f.get("/job/2026-014/questions"), http.StatusOK, "?blind=yes")
+	wants(t, f.get("/job/2026-014/bench/block?person=p-5c1e&blind=yes"), http.StatusOK, "Read blind")
+	wants(t, f.get("/job/2026-014/bench/block?person=p-5c1e&blind=yes&state=after(hone)"), http.StatusNotFound, "nothing to read blind")
+}

@@ -8,6 +8,7 @@ import (
 type Questions struct {
 	Frame
 	Open, Answered []Question
+	Blind          []Link // parts on which a second reading is asked for
 }
 
 // Question is something a reading raised, in words.
@@ -32,6 +33,13 @@ func (c *Case) QuestionsPage(r Reader) Questions {
 			v.Open = append(v.Open, q)
 		} else {
 			v.Answered = append(v.Answered, q)
+		}
+	}
+	seen := map[string]bool{}
+	for _, q := range v.Open {
+		if comp := componentOf(q.Position); q.ID == assess.SecondReading && !seen[comp] {
+			seen[comp] = true
+			v.Blind = append(v.Blind, Link{Href: JobHref(c.id(), "bench", comp) + "?blind=yes", Text: c.Part(r, comp)})
 		}
 	}
 	v.Under = r.N("page.questions.under", len(v.Open))

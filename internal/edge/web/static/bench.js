@@ -437,7 +437,7 @@ const heard = (answer, items) => {
   }
   if (job === s.job && s.sheet) {
     live?.knows(answer.seq);
-    merge(answer.slots, answer.marks);
+    merge(answer.slots, blind ? {} : answer.marks);
     for (const t of answer.items) result(byN.get(t.n), t);
     for (const q of answer.asked ?? []) ask(q);
     for (const x of answer.slots) drop(x);
@@ -808,8 +808,11 @@ const goTo = async (position) => {
 
 // ---- parts ------------------------------------------------------------------
 
-const sheetHref = (component) => `${root.dataset.sheet}/${encodeURIComponent(component)}/sheet?person=${encodeURIComponent(s.person)}&state=${encodeURIComponent(s.state)}`;
-const sheetName = (component) => `${s.job} ${s.state} ${component}`;
+// Read blind, a sheet holds nothing that others read where one has still to read.
+const blind = new URLSearchParams(location.search).get("blind") === "yes";
+const sheetHref = (component) =>
+  `${root.dataset.sheet}/${encodeURIComponent(component)}/sheet?person=${encodeURIComponent(s.person)}&state=${encodeURIComponent(s.state)}${blind ? "&blind=yes" : ""}`;
+const sheetName = (component) => `${s.job} ${s.state} ${component}${blind ? ` blind ${s.person}` : ""}`;
 
 const fetched = async (component, more = "") => {
   const r = await fetch(sheetHref(component) + more, { signal: AbortSignal.timeout?.(8000) });
