@@ -177,6 +177,7 @@ func (s *shopServer) kill() {
 type wire struct {
 	mu   sync.Mutex
 	down bool
+	mute bool // what the server answers is lost
 	open map[net.Conn]bool
 	addr string
 }
@@ -216,7 +217,7 @@ func (w *wire) carry(c net.Conn, to string) {
 	w.open[c], w.open[s] = true, true
 	w.mu.Unlock()
 	done := make(chan struct{}, 2)
-	for _, way := range [][2]net.Conn{{c, s}, {s, c}} {
+	for _, way := range [][2]io.ReadWriter{{quiet{w, c}, s}, {s, c}} {
 		go func() {
 			_, _ = io.Copy(way[0], way[1])
 			done <- struct{}{}
@@ -229,10 +230,33 @@ func (w *wire) carry(c net.Conn, to string) {
 	w.mu.Unlock()
 }
 
+// quiet is the way back to the browser.
+type quiet struct {
+	w *wire
+	net.Conn
+}
+
+func (q quiet) Write(b []byte) (int, error) {
+	q.w.mu.Lock()
+	mute := q.w.mute
+	q.w.mu.Unlock()
+	if mute {
+		return len(b), nil
+	}
+	return q.Conn.Write(b)
+}
+
+// silence loses what the server answers from now until the wire is cut.
+func (w *wire) silence() {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.mute = true
+}
+
 func (w *wire) cut(down bool) {
 	w.mu.Lock()
 	defer w.mu.Unlock()
-	w.down = down
+	w.down, w.mute = down, false
 	if down {
 		for c := range w.open {
 			c.Close()
@@ -249,6 +273,7 @@ type hand struct {
 	gauge  string
 	chars  map[string]string // characteristic -> gauge, master and conditions as they stand
 	made   int               // numbers entered at this tab since it was loaded
+	knew   int               // answers given again that it had heard of before
 	bytes  atomic.Int64      // that this tab took over the wire
 }
 

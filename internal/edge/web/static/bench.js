@@ -425,6 +425,7 @@ const place = (position) => {
 
 const heard = (answer, items) => {
   const stored = new Set(answer.items.filter((t) => t.seq).map((t) => t.n));
+  root.dataset.again = String(Number(root.dataset.again ?? 0) + answer.items.filter((t) => t.again).length);
   const byN = new Map(items.map((i) => [i.n, i]));
   s.pending = s.pending.filter((i) => !stored.has(i.n));
   const job = items[0]?.job;

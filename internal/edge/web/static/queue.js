@@ -241,8 +241,15 @@ export class Sender {
       if (told.seq) stored.push(item.n);
       else refused.push({ ...item, refused: told.refused ?? [], perhaps: told.perhaps ?? [] });
     }
-    await this.store.settle(stored, refused);
-    this.heard(answer, batch);
+    // What is stored is shown before it is taken out of the queue: should this
+    // tab die between the two, it is sent again and answered again.
+    const settle = () => this.store.settle(stored, refused);
+    if (refused.length > 0) await settle();
+    try {
+      this.heard(answer, batch);
+    } finally {
+      if (refused.length === 0) await settle();
+    }
     this.channel?.postMessage({ kind: "heard", answer, items: batch });
   }
 }
