@@ -249,6 +249,7 @@ func (k *keystrokes) reload(h *hand) {
 	k.reloads++
 	h.knew += h.again()
 	at := h.at()
+	h.wait(`document.getElementById("bench").dataset.unsent !== "0"`, 5*time.Second) // the last one is on the disk
 	unsent := ask[string](k.t, h.ctx, `document.getElementById("bench").dataset.unsent`)
 	h.keys("8")
 	do(k.t, h.ctx, "reload", chromedp.Reload())

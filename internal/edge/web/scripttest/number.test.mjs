@@ -52,18 +52,21 @@ test("decimal texts compare exactly", () => {
   assert.ok(!within("86.1", "85", "86.0"));
 });
 
-test("a gauge that types is told from a person", () => {
+test("a gauge that types is told from a person, and a faltering one is not cut", () => {
+  const type = (b, text, from, gap) => text.split("").forEach((c, i) => b.key(c, from + gap * i));
   const b = new Burst();
-  "83.012".split("").forEach((c, i) => b.key(c, 100 + 8 * i));
-  assert.equal(b.end(150), "83.012");
-  "83.012".split("").forEach((c, i) => b.key(c, 1000 + 120 * i));
-  assert.equal(b.end(1700), null, "a person types slower");
-  b.key("8", 3000);
-  b.key("3", 3010);
-  assert.equal(b.end(3020), null, "two keys at once are a roll of the hand");
-  b.key("9", 4000); // a slow key, then a burst
-  "83.012".split("").forEach((c, i) => b.key(c, 4500 + 8 * i));
-  assert.equal(b.end(4550), "83.012");
+  type(b, "83.012", 100, 8);
+  assert.deepEqual(b.end(150), { text: "83.012", whole: "83.012" });
+  type(b, "83.012", 10000, 120);
+  assert.equal(b.end(10700), null, "a person types slower");
+  type(b, "83", 20000, 10);
+  assert.equal(b.end(20020), null, "two keys at once are a roll of the hand");
+  b.key("8", 30000); // the gauge falters after its first digit
+  type(b, "3.012", 30400, 8);
+  assert.deepEqual(b.end(30450), { text: "3.012", whole: "83.012" });
+  b.key("9", 40000); // long before
+  type(b, "83.012", 42000, 8);
+  assert.deepEqual(b.end(42050), { text: "83.012", whole: "83.012" });
 });
 
 test("only numbers are taken from a gauge", () => {

@@ -1,7 +1,7 @@
 // The bench: one position is armed, a number comes from whatever types, Enter
 // stores it and arms the next. Everything is done from here; the server answers
 // with finished words and drawings.
-import { Burst, canonical, direction, fromGauge, key, plain, steps, thousands } from "./number.js";
+import { Burst, canonical, direction, fromGauge, key, plain, steps, thousands, within } from "./number.js";
 import { Sender, open } from "./queue.js";
 import { Live } from "./live.js";
 import { sound } from "./sound.js";
@@ -302,14 +302,15 @@ const base = (kind, position) => ({ job: s.job, kind, key: key(), time: Date.now
 // put keeps items on the device and has them sent. Only a device that cannot
 // keep them any more refuses, loudly.
 const put = async (items) => {
+  s.pending.push(...items);
   try {
     await store.add(items);
   } catch (err) {
+    s.pending = s.pending.filter((i) => !items.includes(i));
     speak(say("full", { error: err?.name ?? "" }), "bad");
     sound("stop");
     return false;
   }
-  s.pending.push(...items);
   queueShown();
   sender.kick();
   return true;
@@ -399,21 +400,31 @@ const entered = async (item) => {
     return;
   }
   s.entered.set(item.key, began);
-  if (!(await put([item]))) {
-    s.entered.delete(item.key);
-    return;
-  }
+  // The next position is armed at once, before the device has written this one
+  // down: whoever types on loses no character.
+  const typed = el("value").value;
+  const correcting = s.correcting;
+  const at = s.at;
+  // Until it is written down it stands in a place of its own, so that a tab that
+  // dies in between gives it back as a draft.
+  const flight = "flight/" + item.key;
+  keepIn(flight, JSON.stringify({ draft: draftName(x.id), text: typed || item.value }));
   localStorage.removeItem("fettle-" + draftName(x.id));
-  el("value").value = "";
+  const written = put([item]).finally(() => localStorage.removeItem("fettle-" + flight));
   s.mine.push({ key: item.key, position: item.position, at: Date.now() });
   s.last = item.position;
-  const corrected = s.correcting !== null;
   s.correcting = null;
   delete s.with.note;
-  sound("stored");
   speak("");
   done(item, say("here"));
-  onward(wasOpen && !corrected);
+  onward(wasOpen && !correcting);
+  if (await written) return sound("stored");
+  s.entered.delete(item.key);
+  s.mine = s.mine.filter((m) => m.key !== item.key);
+  s.correcting = correcting;
+  keepIn(draftName(x.id), typed || item.value);
+  el("done").replaceChildren();
+  arm(at);
 };
 
 const place = (position) => {
@@ -468,7 +479,7 @@ const result = (item, t) => {
   const x = s.sheet.slots.find((k) => k.id === item.position);
   if (s.waits.delete(item.key)) {
     localStorage.removeItem("fettle-" + draftName(item.position));
-    if (slot().id === item.position) {
+    if (slot().id === item.position && el("value").value === item.value) {
       el("value").value = "";
       onward(true);
     }
@@ -501,6 +512,7 @@ globalThis.benchTimes = times; // read by the browser test
 // unclear gives a text that is not one number back, with what it may mean.
 const unclear = async (item, t) => {
   s.waits.delete(item.key);
+  if (!["", item.value].includes(el("value").value)) return; // something else is being typed: it stands among what was refused
   await forget(item);
   const i = s.sheet.slots.findIndex((x) => x.id === item.position);
   if (i >= 0 && i !== s.at) arm(i);
@@ -576,7 +588,7 @@ const answer = async (n) => {
     await put(items);
   } else {
     const i = s.sheet.slots.findIndex((x) => x.id === a.position);
-    await put([about(a.key, { 7: "keep", 8: "corrected", 9: "repeat" }[n])]);
+    const written = put([about(a.key, { 7: "keep", 8: "corrected", 9: "repeat" }[n])]);
     if (n !== 7) {
       if (i < 0) await go(componentOf(a.position), a.position);
       else {
@@ -589,6 +601,7 @@ const answer = async (n) => {
       }
       speak(say(n === 8 ? "type-right" : "read-again"));
     }
+    await written;
   }
   root.dataset.answered = String(Number(root.dataset.answered ?? 0) + 1);
   focus();
@@ -697,10 +710,14 @@ const soundShown = () => {
 
 const leave = async (because) => {
   const x = slot();
-  if (!(await put([{ ...base("left", x.id), because, shown: say("left") }]))) return;
+  const written = put([{ ...base("left", x.id), because, shown: say("left") }]);
+  const at = s.at;
   x.left = say("left");
   s.last = x.id;
   onward(true);
+  if (await written) return;
+  delete x.left;
+  arm(at);
 };
 
 // undo takes the last reading made here back; within ten seconds nobody asks
@@ -709,10 +726,11 @@ const undo = () => {
   const m = s.mine.at(-1);
   if (!m) return speak(say("nothing-to-undo"));
   const take = async (reason) => {
-    if (!(await put([{ ...base("withdrawal", m.position), target: m.key, reason, shown: say("do.undo") }]))) return;
-    s.mine.pop();
+    const written = put([{ ...base("withdrawal", m.position), target: m.key, reason, shown: say("do.undo") }]);
     const i = s.sheet.slots.findIndex((x) => x.id === m.position);
     if (i >= 0) arm(i);
+    if (!(await written)) return;
+    s.mine = s.mine.filter((k) => k !== m);
     speak(say("undone", { place: place(m.position) }));
   };
   if (Date.now() - m.at < 9500) return take("");
@@ -968,23 +986,47 @@ const burst = new Burst();
 let pressed = -Infinity; // when Enter was taken last
 let snapshot = null; // what stood in another field when a burst began
 
+// fromField takes the field as it stands. Where a gauge typed behind something
+// else, and only its own text is plausible, the page asks; it never cuts.
+const fromField = (text) => {
+  const whole = el("value").value;
+  const x = slot();
+  const likely = (t) => {
+    const p = plain(t, x.units);
+    return p && (x.low || x.high) && within(canonical(p), x.low, x.high);
+  };
+  if (s.steps[x.char] || x.check || whole.trim() === text || whole.includes("/") || !whole.endsWith(text) || likely(whole) || !likely(text)) return enter(whole);
+  sound("ask");
+  choose(say("two-texts", { text: whole }), [{ text, whole: text }, { text: whole, whole }]);
+};
+
+// pieces puts a number that came in pieces, while the cursor stood elsewhere,
+// into the field to be looked at.
+const pieces = (whole) => {
+  keepIn(draftName(slot().id), whole);
+  armed();
+  el("value").focus();
+  sound("ask");
+  speak(say("pieces", { text: whole }), "asked");
+};
+
 const onKey = (e) => {
   const field = el("value");
   if (e.isComposing || e.ctrlKey || e.metaKey || e.altKey) return;
   const inOther = e.target !== field && e.target.matches?.("input:not([type=checkbox]),select,textarea");
   if (e.key === "Enter" || e.key === "Tab") {
-    const began = burst.began;
-    const text = burst.end(e.timeStamp);
+    const came = burst.end(e.timeStamp);
     if (e.key === "Enter") pressed = e.timeStamp;
     if (e.key === "Enter" && e.repeat) return e.preventDefault();
-    if (inOther && text && fromGauge(text)) {
+    if (inOther && came && fromGauge(came.text)) {
       e.preventDefault();
+      if (came.whole !== came.text) return pieces(came.whole);
       if (snapshot) snapshot.el.value = snapshot.value;
-      return enter(text);
+      return enter(came.text);
     }
-    if (e.target === field && text && fromGauge(text)) {
+    if (e.target === field && came && fromGauge(came.text)) {
       e.preventDefault();
-      return enter(began && !began.includes("/") && field.value !== text && field.value.endsWith(text) ? text : field.value);
+      return fromField(came.text);
     }
     if (e.target === field && e.key === "Enter") {
       e.preventDefault();
@@ -995,7 +1037,6 @@ const onKey = (e) => {
   if (e.key.length === 1) {
     if (burst.key(e.key, e.timeStamp)) {
       snapshot = inOther ? { el: e.target, value: e.target.value } : null;
-      burst.began = field.value;
     }
     if (!inOther && e.target !== field && !e.target.closest?.("summary") && /[\d+\-−.,/*]/.test(e.key)) field.focus({ preventScroll: true });
     return;
@@ -1096,6 +1137,17 @@ const awake = async () => {
   }
 };
 
+// landed gives back what a tab was about to write down when it died.
+const landed = () => {
+  for (const name of Object.keys(localStorage).filter((k) => k.startsWith("fettle-flight/"))) {
+    if (!s.pending.some((i) => name.endsWith(i.key))) {
+      const { draft, text } = JSON.parse(localStorage.getItem(name));
+      keepIn(draft, text);
+    }
+    localStorage.removeItem(name);
+  }
+};
+
 const begin = async () => {
   root.hidden = false;
   try {
@@ -1106,6 +1158,7 @@ const begin = async () => {
     return;
   }
   s.pending = await store.all();
+  landed();
   s.sheet = await sheetOf(s.component).catch(() => null);
   if (!s.sheet) {
     el("say").textContent = root.dataset.nosheet;

@@ -67,16 +67,20 @@ export const direction = (base, low, high) => {
 };
 
 // Burst tells a gauge that types from a person: characters a few milliseconds
-// apart, at least three, ended by Enter or Tab.
+// apart, at least three, ended by Enter or Tab. A gauge may falter in the middle
+// of a number, so what came shortly before belongs to it perhaps: whole says all
+// of that, and nobody may take the burst alone for the number where they differ.
 export class Burst {
-  constructor(gap = 50, least = 3) {
+  constructor(gap = 50, least = 3, pause = 1000) {
     this.gap = gap;
     this.least = least;
+    this.pause = pause;
     this.clear();
   }
 
   clear() {
     this.text = "";
+    this.whole = "";
     this.last = -Infinity;
   }
 
@@ -85,16 +89,17 @@ export class Burst {
   key(char, at) {
     const begins = at - this.last > this.gap;
     this.text = begins ? char : this.text + char;
+    this.whole = at - this.last > this.pause ? char : this.whole + char;
     this.last = at;
     return begins;
   }
 
-  // end is the text of the burst that ends now, or null.
+  // end is the burst that ends now, or null.
   end(at) {
-    const ok = this.text.length >= this.least && at - this.last <= this.gap;
-    const text = this.text;
+    const { text, whole } = this;
+    const ok = text.length >= this.least && at - this.last <= this.gap;
     this.clear();
-    return ok ? text : null;
+    return ok ? { text, whole } : null;
   }
 }
 
