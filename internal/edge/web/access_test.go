@@ -47,7 +47,7 @@ func kindOf(path string) string {
 			if parts[i] != "new" {
 				parts[i] = "*"
 			}
-		case "part", "correct", "withdraw", "bench":
+		case "part", "correct", "withdraw", "bench", "clean", "transcribe":
 			parts[i] = "*"
 		case "at":
 			return strings.Join(parts[:i], "/") + "/*" + queryKeys(query)

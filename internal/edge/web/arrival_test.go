@@ -109,7 +109,7 @@ func TestScannedLabels(t *testing.T) {
 func TestTypedFromPaper(t *testing.T) {
 	f := open(t)
 	path := "/job/2026-014/transcribe/crank"
-	if w := f.get("/job/2026-014/paper/crank?paper=Letter"); w.Code != http.StatusOK || !bytes.HasPrefix(w.Body.Bytes(), []byte("%PDF")) {
+	if w := f.get("/job/2026-014/paper.pdf?part=crank&paper=Letter"); w.Code != http.StatusOK || !bytes.HasPrefix(w.Body.Bytes(), []byte("%PDF")) {
 		t.Fatal(w.Code)
 	}
 	wants(t, f.get(path+"?version=00000000"), http.StatusOK, "bears version 00000000")

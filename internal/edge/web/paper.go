@@ -21,7 +21,8 @@ func (s *site) paper(r *http.Request, rd view.Reader) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
-	component, q := r.PathValue("component"), r.URL.Query()
+	q := r.URL.Query()
+	component := orText(q.Get("part"), j.Layout.Family.Components[0].ID)
 	state := orText(q.Get("state"), job.Found)
 	places, _, _, err := s.Bench.Slots(j, component, known(r, "person"), state)
 	if err != nil {

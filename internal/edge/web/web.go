@@ -132,7 +132,7 @@ func (s *site) routes(mux *http.ServeMux) {
 	mux.HandleFunc("POST /job/{job}/clean", s.page(s.arrivalPost(cleanPage)))
 	mux.HandleFunc("GET /job/{job}/clean/{component}", s.page(s.arrivalForm(cleanPartPage)))
 	mux.HandleFunc("POST /job/{job}/clean/{component}", s.page(s.arrivalPost(cleanPartPage)))
-	mux.HandleFunc("GET /job/{job}/paper/{component}", s.page(s.paper))
+	mux.HandleFunc("GET /job/{job}/paper.pdf", s.page(s.paper))
 	mux.HandleFunc("GET /job/{job}/transcribe/{component}", s.page(s.arrivalForm(transcribePage)))
 	mux.HandleFunc("POST /job/{job}/transcribe/{component}", s.page(s.arrivalPost(transcribePage)))
 	mux.HandleFunc("GET /job/{job}/find", s.page(s.find))

@@ -99,7 +99,7 @@ func (c *Case) transcribedRow(r Reader, at *family.Place, state string) Transcri
 
 // PaperPDF is the address of a sheet to be filled in by hand.
 func PaperPDF(job, component, size, state string) string {
-	h := JobHref(job, "paper", component) + "?paper=" + size
+	h := JobHref(job, "paper.pdf") + "?part=" + query(component) + "&paper=" + size
 	if state != "" && state != "found" {
 		h += "&state=" + query(state)
 	}
