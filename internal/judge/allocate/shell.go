@@ -115,20 +115,27 @@ func (w *shellWork) plan(best answer) ShellPlan {
 		left[o.lower]--
 	}
 	var chances []float64
+	used, given := map[string]int{}, make([]int, len(w.shells))
+	give := func(k int) string {
+		id := w.names[k][given[k]]
+		given[k]++
+		used[id]++
+		return id
+	}
 	for i, b := range w.bearings {
 		o := w.pairs[i][best.at[i]]
-		c := ShellChoice{ID: b.ID, Upper: w.shells[o.upper].ID, Lower: w.shells[o.lower].ID, Clearance: b.Limits.standing(o.c, o.u), Off: o.c - w.rules.Target}
+		c := ShellChoice{ID: b.ID, Upper: give(o.upper), Lower: give(o.lower), Clearance: b.Limits.standing(o.c, o.u), Off: o.c - w.rules.Target}
 		c.Binds = w.binds(i, o, left)
 		c.Next = w.next(i, best)
 		chances = append(chances, c.Clearance.Chance)
 		p.Choices[w.order[i]] = c
 	}
 	p.Within = together(chances)
-	for k, s := range w.shells {
-		if n := s.Count - left[k]; n > 0 && s.Buy {
+	for _, s := range w.shelf {
+		if n := used[s.ID]; n > 0 && s.Buy {
 			p.Buy = append(p.Buy, Purchase{s.ID, n})
 		} else if !s.Buy {
-			p.Left = append(p.Left, Purchase{s.ID, left[k]})
+			p.Left = append(p.Left, Purchase{s.ID, s.Count - n})
 		}
 	}
 	return p

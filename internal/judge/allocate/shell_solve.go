@@ -13,23 +13,23 @@ const piece = 1_000_000
 // solve finds the best selection of the pairs that a filter keeps.
 func (w *shellWork) solve(keep func(b int, o pair) bool) (answer, error) {
 	if w.rules.Aim == Target {
-		return w.finish(keep)
+		return w.finish(keep, nil)
 	}
-	t, _ := w.task(keep, func(o pair) int64 { return piece * o.bought })
-	first, err := assign.Select(t, nodes)
+	first, err := w.finish(keep, nil)
 	if err != nil {
 		return answer{}, err
 	}
-	limit := first.Cost + 1
+	// What is bought comes before the aim, so first buys as little as can be.
+	limit := int64(first.bought)*piece + 1
 	if w.rules.Aim == Worst {
-		return w.worst(keep, limit)
+		return w.worst(keep, limit, first)
 	}
-	return w.spread(keep, limit)
+	return w.spread(keep, limit, first)
 }
 
 // finish chooses by what is bought, then squares, then halves of one class, all
-// in one sum.
-func (w *shellWork) finish(keep func(b int, o pair) bool) (answer, error) {
+// in one sum; start is a selection that is known, or nil.
+func (w *shellWork) finish(keep func(b int, o pair) bool, start []int) (answer, error) {
 	n, most := int64(len(w.bearings)), int64(0)
 	for i := range w.pairs {
 		for _, o := range w.pairs[i] {
@@ -38,6 +38,9 @@ func (w *shellWork) finish(keep func(b int, o pair) bool) (answer, error) {
 	}
 	bought := n*(most*(n+1)+1) + 1
 	t, back := w.task(keep, func(o pair) int64 { return o.bought*bought + square(w.off(o))*(n+1) + o.mixed })
+	for i, k := range start {
+		t.Start = append(t.Start, slices.Index(back[i], k))
+	}
 	s, err := assign.Select(t, nodes)
 	if err != nil {
 		return answer{}, err
@@ -56,14 +59,17 @@ func (w *shellWork) finish(keep func(b int, o pair) bool) (answer, error) {
 }
 
 // possible asks whether a filter leaves a selection that buys no more than it
-// must.
-func (w *shellWork) possible(keep func(b int, o pair) bool, limit int64) (yes, settled bool) {
-	t, _ := w.task(keep, func(o pair) int64 { return piece * o.bought })
+// must, and gives one.
+func (w *shellWork) possible(keep func(b int, o pair) bool, limit int64) (at []int, settled bool) {
+	t, back := w.task(keep, func(o pair) int64 { return piece * o.bought })
 	s, settled, err := assign.Below(t, limit, nodes)
 	if err != nil {
 		panic("allocate: " + err.Error())
 	}
-	return s.Option != nil, settled
+	if s.Option == nil {
+		return nil, settled
+	}
+	return w.figures(s.Option, back).at, settled
 }
 
 // both joins two filters.
@@ -87,18 +93,19 @@ func (w *shellWork) levels(keep func(b int, o pair) bool, figure func(o pair) in
 
 // worst halves the range of deviations until the least is found at which all can
 // be served; then it chooses among what is no worse.
-func (w *shellWork) worst(keep func(b int, o pair) bool, limit int64) (answer, error) {
-	levels := w.levels(keep, w.off)
+func (w *shellWork) worst(keep func(b int, o pair) bool, limit int64, first answer) (answer, error) {
+	levels := w.levels(both(keep, func(_ int, o pair) bool { return w.off(o) <= first.worst }), w.off)
 	within := func(top int64) func(int, pair) bool {
 		return both(keep, func(_ int, o pair) bool { return w.off(o) <= top })
 	}
+	known := first.at
 	lo, hi, open := 0, len(levels)-1, -1 // the answer lies from lo to hi, or from open if a question was left so
 	for lo < hi {
 		mid := (lo + hi) / 2
-		yes, settled := w.possible(within(levels[mid]), limit)
+		at, settled := w.possible(within(levels[mid]), limit)
 		switch {
-		case yes:
-			hi = mid
+		case at != nil:
+			hi, known = mid, at
 		default:
 			if !settled && open < 0 {
 				open = lo
@@ -106,7 +113,7 @@ func (w *shellWork) worst(keep func(b int, o pair) bool, limit int64) (answer, e
 			lo = mid + 1
 		}
 	}
-	a, err := w.finish(within(levels[hi]))
+	a, err := w.finish(within(levels[hi]), known)
 	if err != nil {
 		return answer{}, err
 	}
@@ -120,17 +127,22 @@ func (w *shellWork) worst(keep func(b int, o pair) bool, limit int64) (answer, e
 
 // spread moves a band over the clearances and keeps the narrowest in which all
 // can be served; of several it takes the one with the least sum of squares.
-func (w *shellWork) spread(keep func(b int, o pair) bool, limit int64) (answer, error) {
+func (w *shellWork) spread(keep func(b int, o pair) bool, limit int64, first answer) (answer, error) {
 	levels := w.levels(keep, func(o pair) int64 { return o.c })
 	band := func(low, high int64) func(int, pair) bool {
 		return both(keep, func(_ int, o pair) bool { return low <= o.c && o.c <= high })
 	}
-	width, lows, sure := sweep(levels, levels[len(levels)-1]-levels[0], func(low, high int64) (bool, bool) {
-		return w.possible(band(low, high), limit)
+	known := map[int64][]int{}
+	width, lows, sure := sweep(levels, first.spread, func(low, high int64) (bool, bool) {
+		at, settled := w.possible(band(low, high), limit)
+		if at != nil {
+			known[low] = at // of the narrowest band from here on, the last that is asked about
+		}
+		return at != nil, settled
 	})
 	var best answer
 	for k, low := range lows {
-		a, err := w.finish(band(low, low+width))
+		a, err := w.finish(band(low, low+width), known[low])
 		if err != nil {
 			return answer{}, err
 		}

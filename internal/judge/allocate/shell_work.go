@@ -25,7 +25,9 @@ type pair struct {
 // shellWork is the task with places and kinds by name.
 type shellWork struct {
 	bearings []Bearing
-	shells   []Shell
+	shells   []Shell    // pieces that do not differ are one kind
+	names    [][]string // of each kind, its pieces as far as they can be needed
+	shelf    []Shell    // as handed over, by name
 	rules    ShellRules
 	order    []int    // where each bearing stood
 	pairs    [][]pair // that the rules allow within the limits
@@ -50,7 +52,7 @@ func newShellWork(bearings []Bearing, shells []Shell, rules ShellRules) (*shellW
 		names = append(names, bearings[i].ID)
 	}
 	for _, i := range ordered(shells, func(s Shell) string { return s.ID }) {
-		w.shells = append(w.shells, shells[i])
+		w.shelf = append(w.shelf, shells[i])
 		kinds = append(kinds, shells[i].ID)
 	}
 	if err := errors.Join(named("bearing", names), named("shell", kinds)); err != nil {
@@ -67,7 +69,7 @@ func newShellWork(bearings []Bearing, shells []Shell, rules ShellRules) (*shellW
 			return nil, err
 		}
 	}
-	for _, s := range w.shells {
+	for _, s := range w.shelf {
 		if err := errors.Join(sound(s.ID, s.Wall), held(s.ID, s.Count)); err != nil {
 			return nil, err
 		}
@@ -78,11 +80,29 @@ func newShellWork(bearings []Bearing, shells []Shell, rules ShellRules) (*shellW
 			return nil, refuse("fits.class", "name", s.ID, "found", s.Class, "expected", list(rules.Ladder))
 		}
 	}
+	w.merge()
 	w.pairs = make([][]pair, len(w.bearings))
 	for i, b := range w.bearings {
 		w.pairs[i] = w.pairsOf(b)
 	}
 	return w, nil
+}
+
+// merge makes one kind of pieces that differ in name alone.
+func (w *shellWork) merge() {
+	for _, s := range w.shelf {
+		k := slices.IndexFunc(w.shells, func(o Shell) bool {
+			return o.Class == s.Class && o.Role == s.Role && o.Undersize == s.Undersize && o.Buy == s.Buy && o.Wall.N == s.Wall.N && o.Wall.U == s.Wall.U && slices.Equal(o.Wall.Shared, s.Wall.Shared)
+		})
+		if k < 0 {
+			k, w.shells, w.names = len(w.shells), append(w.shells, s), append(w.names, nil)
+		} else {
+			w.shells[k].Count += s.Count
+		}
+		for range min(s.Count, 2*len(w.bearings)) {
+			w.names[k] = append(w.names[k], s.ID)
+		}
+	}
 }
 
 func (w *shellWork) pairsOf(b Bearing) []pair {
@@ -160,6 +180,17 @@ func (w *shellWork) figures(option []int, back [][]int) answer {
 	return a
 }
 
+// pieces lists those of a kind by name, with what is there of each.
+func (w *shellWork) pieces(k int) []string {
+	var out []string
+	for _, s := range w.shelf {
+		if slices.Contains(w.names[k], s.ID) {
+			out = append(out, pieces(s.ID, s.Count))
+		}
+	}
+	return out
+}
+
 // blame says which bearings cannot all be served, and from what.
 func (w *shellWork) blame(err error) error {
 	var s assign.Scarce
@@ -170,11 +201,11 @@ func (w *shellWork) blame(err error) error {
 	for _, i := range s.Positions {
 		who = append(who, w.bearings[i].ID)
 	}
-	for k, shell := range w.shells {
+	for k := range w.shells {
 		if slices.ContainsFunc(s.Positions, func(i int) bool {
 			return slices.ContainsFunc(w.pairs[i], func(o pair) bool { return o.upper == k || o.lower == k })
 		}) {
-			what = append(what, pieces(shell.ID, shell.Count))
+			what = append(what, w.pieces(k)...)
 		}
 	}
 	if len(what) == 0 {

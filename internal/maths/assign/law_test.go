@@ -329,6 +329,11 @@ func TestLawSelectAgainstEnumeration(t *testing.T) {
 		if q, settled, err := Below(task, want+1, 1_000_000); err != nil || !settled || q.Option == nil || q.Cost != want {
 			t.Fatalf("%v: %+v, %v, none below %d", task, q, err, want+1)
 		}
+		from := task
+		from.Start = s.Option
+		if q, err := Select(from, 1); err != nil || q.Cost != want || q.Bound > want {
+			t.Fatalf("%v from the best in one node: %+v, %v", task, q, err)
+		}
 		if b := bound(task, s.Dual); b > want {
 			t.Fatalf("%v: bound %d above %d", task, b, want)
 		}
@@ -385,7 +390,8 @@ func TestLawRefused(t *testing.T) {
 		second(NewMatrix(nil)), second(NewMatrix([][]int64{{1}, {2}})), second(NewMatrix([][]int64{{1, 2}, {2}})),
 		second(NewMatrix([][]int64{{1 << 61}})), second(Split(nil, 1)), second(Split([]int64{-1}, 1)), second(Split([]int64{1 << 60, 1 << 60}, 1)),
 		second(Select(Task{}, 1)), second(Select(Task{Stock: []int{-1}, Options: [][]Option{{{}}}}, 1)),
-		second(Select(Task{Options: [][]Option{{{Takes: []int{0}}}}}, 1)), second(Select(Task{Options: [][]Option{{{Cost: 1 << 60}}}}, 1)),
+		second(Select(Task{Options: [][]Option{{{Takes: []int{0}}}}}, 1)), second(Select(Task{Options: [][]Option{{{}}}, Start: []int{1}}, 1)),
+		second(Select(Task{Stock: []int{1}, Options: [][]Option{{{Takes: []int{0, 0}}}}, Start: []int{0}}, 1)), second(Select(Task{Options: [][]Option{{{Cost: 1 << 60}}}}, 1)),
 	} {
 		if err == nil || len(fmt.Sprint(err)) < 20 {
 			t.Errorf("%v", err)

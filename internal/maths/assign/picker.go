@@ -60,6 +60,12 @@ func (s *picker) run() {
 		}
 	}
 	s.price()
+	if s.root < s.upper && s.plain() {
+		// Nothing costs anything: worths that rule nothing out would only blur
+		// which position has the fewest ways left.
+		clear(s.dual)
+		s.worth, s.root = 0, 0
+	}
 	s.sort()
 	if s.root >= s.upper {
 		return
@@ -69,6 +75,41 @@ func (s *picker) run() {
 		free[i] = i
 	}
 	s.visit(free, 0)
+}
+
+// begin takes a selection that is known as the best so far, and reports whether it
+// is one.
+func (s *picker) begin(option []int) bool {
+	if len(option) != len(s.t.Options) {
+		return false
+	}
+	var cost int64
+	ok := true
+	for i, k := range option {
+		if k < 0 || k >= len(s.t.Options[i]) || !s.fits(s.t.Options[i][k]) {
+			ok = false
+			break
+		}
+		s.take(s.t.Options[i][k], 1)
+		cost += s.t.Options[i][k].Cost
+	}
+	copy(s.left, s.t.Stock)
+	if ok {
+		s.upper, s.best = cost, slices.Clone(option)
+	}
+	return ok
+}
+
+// plain reports whether every option costs nothing.
+func (s *picker) plain() bool {
+	for _, list := range s.t.Options {
+		for _, o := range list {
+			if o.Cost != 0 {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // fits reports whether what is left on the shelf allows an option.
@@ -267,26 +308,28 @@ func (s *picker) visit(free []int, spent int64) {
 		return
 	}
 	// What is free costs at least its cheapest option that still fits.
-	sum, pos, most, lowest := spent-s.worth, -1, int64(-1), int64(0)
+	sum, pos, most, lowest, fewest := spent-s.worth, -1, int64(-1), int64(0), 0
 	for a, i := range free {
-		low, next := far, far
+		low, next, count := far, far, 0
 		for _, c := range s.order[i] {
 			if !s.fits(s.t.Options[i][c.at]) {
 				continue
 			}
-			if low == far {
+			if count++; count == 1 {
 				low = c.cost
-				continue
+			} else if count == 2 {
+				next = c.cost
 			}
-			next = c.cost
-			break
+			if count > 1 && (next > low || pos >= 0 && count >= fewest) {
+				break // it stands out by its cost, or not by its number
+			}
 		}
 		if low == far {
 			return
 		}
 		sum += low
-		if next-low > most {
-			pos, most, lowest = a, next-low, low
+		if next-low > most || next-low == most && count < fewest {
+			pos, most, lowest, fewest = a, next-low, low, count
 		}
 	}
 	if sum >= s.upper {

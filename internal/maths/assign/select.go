@@ -17,6 +17,9 @@ type Option struct {
 type Task struct {
 	Stock   []int
 	Options [][]Option // of each position
+	// Start is a selection that is known, option by option, or nil: a better one
+	// is looked for, and without one it stands.
+	Start []int
 }
 
 // Selection is what was chosen, with the proof.
@@ -69,7 +72,11 @@ func Select(t Task, most int) (Selection, error) {
 	if err := t.check(); err != nil {
 		return Selection{}, err
 	}
-	return newPicker(t, most).selectAll(t)
+	s := newPicker(t, most)
+	if t.Start != nil {
+		s.begin(t.Start)
+	}
+	return s.selectAll(t)
 }
 
 // Below finds the selection of least sum among those that cost less than some
@@ -132,6 +139,9 @@ func (t Task) check() error {
 				}
 			}
 		}
+	}
+	if t.Start != nil && !newPicker(t, 1).begin(t.Start) {
+		return fmt.Errorf("assign: the selection to start from is none")
 	}
 	return nil
 }
