@@ -236,7 +236,7 @@ func TestWatch(t *testing.T) {
 		}
 	}
 	for i := range mostBehind + 2 {
-		enter(t, b, "d-1", item(100+i, "83.010"))
+		enter(t, b, "d-1", item(400+i, "83.010"))
 	}
 	n := 0
 	for range ears {
