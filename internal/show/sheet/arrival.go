@@ -1,6 +1,10 @@
 package sheet
 
-import "fettle/internal/show/plot"
+import (
+	"strings"
+
+	"fettle/internal/show/plot"
+)
 
 // arrival sets what stands before the measuring, where anything was noted: what
 // came in and who signed for it, what was said and what was seen, the tests,
@@ -18,17 +22,22 @@ func (b *book) arrival() {
 	for _, k := range []struct {
 		key   string
 		lines []string
-	}{{"page.intake.contents", append(p.Contents, p.Signed...)}, {"page.intake.said", p.Said}, {"page.intake.saw", p.Saw}, {"page.intake.history", p.History},
-		{"page.intake.numbers", p.Numbers}, {"page.intake.oil", p.Kept}, {"page.panel.title", p.Panel}, {"page.intake.hold", p.Held},
-		{"page.clean.cleaned", p.Cleans}, {"page.clean.tests", p.Tests}, {"sheet.arrival.gates", p.Gates}} {
+		list  bool // set in one run
+	}{{"page.intake.contents", append(p.Contents, p.Signed...), true}, {"page.intake.said", p.Said, false}, {"page.intake.saw", p.Saw, false},
+		{"page.intake.history", p.History, true}, {"page.intake.numbers", p.Numbers, true}, {"page.intake.oil", p.Kept, true}, {"page.panel.title", p.Panel, true},
+		{"page.intake.hold", p.Held, false}, {"page.clean.cleaned", p.Cleans, true}, {"page.clean.tests", p.Tests, false}, {"sheet.arrival.gates", p.Gates, false}} {
 		if len(k.lines) == 0 {
 			continue
 		}
-		b.section(b.r.T(k.key), 14)
+		b.room(30)
+		b.y += 3
+		b.para(b.x, b.w, plot.Text{S: b.r.T(k.key), Size: sizeFine, Weight: plot.Bold}, 12)
+		if k.list {
+			k.lines = []string{strings.Join(k.lines, " · ")}
+		}
 		for _, s := range k.lines {
-			b.para(b.x, b.w, plot.Text{S: s, Size: sizeFine}, 11)
-			b.y += 1.5
+			b.para(b.x, b.w, plot.Text{S: s, Size: sizeFine}, 10.6)
+			b.y += 1
 		}
 	}
-	b.across()
 }

@@ -14,8 +14,8 @@ func (b *book) cautions() {
 	b.y += 5
 	for _, k := range b.Case.Library.Cautions {
 		b.room(16 + 11*float64(min(6, lines(k.Text.In(b.r.Lang), 9.6, plot.Regular, b.w))))
-		b.para(b.x, b.w, plot.Text{S: k.Name.In(b.r.Lang), Size: 9.6, Weight: plot.Bold}, 11.6)
-		b.para(b.x, b.w, plot.Text{S: k.Text.In(b.r.Lang), Size: 9.6}, 11.2)
-		b.y += 4
+		b.para(b.x, b.w, plot.Text{S: k.Name.In(b.r.Lang), Size: 9.6, Weight: plot.Bold}, 11.2)
+		b.para(b.x, b.w, plot.Text{S: k.Text.In(b.r.Lang), Size: 9.6}, 10.8)
+		b.y += 3
 	}
 }

@@ -21,7 +21,7 @@ const partGap = 5.0
 func one(label, text string) item { return item{label: label, parts: []part{{text: text}}} }
 
 // lead of the lines of a grid.
-const gridLead = 9.6
+const gridLead = 8.8
 
 // width is how wide the pieces of an item are at the size of notes.
 func (k item) width() (label, text, tail float64) {

@@ -20,7 +20,7 @@ const (
 	left, right    = frameL + pad, frameR - pad
 	top            = frameT + pad
 	wide           = right - left
-	bottom         = frameB - plot.TitleBlockHeight - 8
+	bottom         = frameB - plot.TitleBlockHeight - 5
 )
 
 // The sizes of type beside those of plot.
@@ -90,7 +90,7 @@ func (b *book) turn(heading string) {
 	b.columns(1)
 	if heading != "" {
 		b.c.Text(plot.Pt(left, b.y), plot.Text{S: plot.Fit(heading, plot.SizeHead, plot.Bold, wide), Size: plot.SizeHead, Weight: plot.Bold, Base: plot.CapTop})
-		b.y += 34
+		b.y += 28
 		b.columns(1)
 	}
 }

@@ -32,8 +32,8 @@ func (b *book) readings() {
 	if b.cols < 2 {
 		b.columns(2)
 	}
-	b.chapter(b.r.T("sheet.readings.title"), 220)
-	b.para(b.x, b.w, plot.Text{S: b.r.T("sheet.readings.legend"), Size: sizeNote, Ink: plot.InkThin}, 10.6)
+	b.chapter(b.r.T("sheet.readings.title"), 120)
+	b.para(b.x, b.w, plot.Text{S: b.r.T("sheet.readings.legend"), Size: sizeNote, Ink: plot.InkThin}, 9.8)
 	codes := b.conditions(spells)
 	b.y += 8
 	var notes []note
@@ -42,12 +42,12 @@ func (b *book) readings() {
 		s := &spells[i]
 		if c, _, _ := cut(s.id); c != component {
 			component = c
-			b.room(50)
-			b.y += 4
+			b.room(46)
+			b.y += 2
 			b.c.Text(plot.Pt(b.x, b.y), plot.Text{S: plot.Fit(clean(b.Case.Part(b.r, c)), plot.SizeSmall, plot.Bold, b.w), Weight: plot.Bold, Base: plot.CapTop})
-			b.y += 12
+			b.y += 11
 			b.faint()
-			b.y += 4
+			b.y += 3
 		}
 		notes = b.spell(s, notes, codes, s.id != last)
 		last = s.id
@@ -139,7 +139,7 @@ func (b *book) spell(s *spell, notes []note, codes map[string]string, named bool
 		b.run(head, nil)
 		b.grid(rows, 8)
 	}
-	b.y += 2.2
+	b.y += 1.4
 	return notes
 }
 

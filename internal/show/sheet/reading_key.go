@@ -27,7 +27,7 @@ func (b *book) conditions(spells []spell) map[string]string {
 	}
 	if len(key) > 0 {
 		b.y += 3
-		b.para(b.x, b.w, plot.Text{S: b.r.T("sheet.reading.codes", "list", strings.Join(key, "; ")), Size: sizeNote, Ink: plot.InkThin}, 10.6)
+		b.para(b.x, b.w, plot.Text{S: b.r.T("sheet.reading.codes", "list", strings.Join(key, "; ")), Size: sizeNote, Ink: plot.InkThin}, 9.8)
 	}
 	b.gauges(spells)
 	return codes
@@ -56,7 +56,7 @@ func (b *book) gauges(spells []spell) {
 	}
 	if len(types) > 0 {
 		b.y += 3
-		b.para(b.x, b.w, plot.Text{S: b.r.T("sheet.reading.gauges", "list", strings.Join(types, "; ")), Size: sizeNote, Ink: plot.InkThin}, 10.6)
+		b.para(b.x, b.w, plot.Text{S: b.r.T("sheet.reading.gauges", "list", strings.Join(types, "; ")), Size: sizeNote, Ink: plot.InkThin}, 9.8)
 	}
 }
 

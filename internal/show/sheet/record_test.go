@@ -40,8 +40,8 @@ func TestRecordOfTheDemo(t *testing.T) {
 		if !bytes.Equal(a, b) {
 			t.Errorf("%s: two records of one job differ", name)
 		}
-		if n := bytes.Count(a, []byte("/Type /Page\n")); n < 6 || n > 16 { // what people saw takes a sheet, their photos one more
-			t.Errorf("%s: %d sheets, want 6 to 16", name, n)
+		if n := bytes.Count(a, []byte("/Type /Page\n")); n < 6 || n > 14 {
+			t.Errorf("%s: %d sheets, want 6 to 14", name, n)
 		}
 	}
 }
