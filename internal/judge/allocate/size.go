@@ -105,10 +105,15 @@ func (l Limits) standing(y int64, u float64) Standing {
 		if err != nil {
 			panic("allocate: " + err.Error())
 		}
-		s.Chance = rule.Conformance(float64(y), u, math.Inf(1), lo, hi)
+		s.Chance = inside(float64(y), u, lo, hi)
 		s.Verdict = r.Verdict(float64(y), u, math.Inf(1), lo, hi)
 	}
 	return s
+}
+
+// inside is the chance that a result lies within its limits, by the normal law.
+func inside(y, u float64, lo, hi *float64) float64 {
+	return rule.Conformance(y, u, math.Inf(1), lo, hi)
 }
 
 // together is the least that the chance of all lying within can be, whatever

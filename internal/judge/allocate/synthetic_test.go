@@ -196,3 +196,42 @@ func TestSyntheticPistonsAndPins(t *testing.T) {
 		t.Errorf("dealt %d mg, spread %d mg, %+v, %v; in the notes 3.1 g and 1.1 g", s.Dealt, s.Spread, s.Proof, err)
 	}
 }
+
+// Synthetic: the thickness menu of the trade notes, after 0.15 mm off the head and
+// 0.10 mm off the block: ratio, squish, drop of the cam and retard as printed there,
+// to half a unit of the last digit. The gasket 0.25 mm thicker brings ratio and
+// timing back together.
+func TestSyntheticGasketMenu(t *testing.T) {
+	high, retard := 12.2, 0.5*math.Pi/180
+	head := Head{Bore: mm(85), Stroke: mm(90), Hole: mm(86.5), Crown: 3_000_000, Crevice: 600_000, Cut: mm(0.25), Was: mm(0.70), Wheel: mm(50), Slope: 10 * math.Pi / 180,
+		Valves: []Reach{{"in", Size{N: mm(2.2), U: 30_000}, mm(2.0), 1}}}
+	menu := []Gasket{{"0.70", Size{N: mm(0.70)}}, {"0.80", Size{N: mm(0.80)}}, {"0.95", Size{N: mm(0.95)}}, {"1.05", Size{N: mm(1.05)}}}
+	p, err := GasketMenu([]Chamber{{ID: "1", Volume: Size{N: 38_400_000, U: 250_000}, Deck: Size{N: mm(0.05), U: 5000}}}, menu, head,
+		MenuRules{Target: 11.69, High: &high, Squish: Limits{Low: at(mm(0.80))}, Retard: &retard})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := map[string][4]float64{"0.70": {12.01, 0.75, 0.25, 0.56}, "0.80": {11.87, 0.85, 0.15, 0.34}, "0.95": {11.67, 1.00, 0, 0}, "1.05": {11.54, 1.10, -0.10, -0.23}}
+	for _, c := range p.Choices {
+		got := [4]float64{c.Ratio[0], float64(c.Squish[0]) / 1e6, float64(c.Drop) / 1e6, c.Retard * 180 / math.Pi}
+		for k := range got {
+			if math.Abs(got[k]-want[c.ID][k]) > 0.0051 {
+				t.Errorf("%s: %v, in the notes %v", c.ID, got, want[c.ID])
+			}
+		}
+		if c.Reach[0] != mm(2.2)-c.Drop {
+			t.Errorf("%s: valve at %d", c.ID, c.Reach[0])
+		}
+	}
+	if p.Choices[0].ID != "0.95" || len(p.Choices[0].Broken) != 0 {
+		t.Errorf("first %+v, in the notes 0.95", p.Choices[0])
+	}
+	last := p.Choices[3]
+	if last.ID != "0.70" || fmt.Sprint(last.Broken) != "[squish valve retard]" {
+		t.Errorf("last %+v, expected 0.70 for squish, valve and retard", last)
+	}
+	// ΔCR per cm³ of the notes: 0.25 cm³ is 0.06 there; u as −V_s/V_c²·u.
+	if u := p.Choices[0].RatioU[0]; math.Abs(u-0.0558) > 0.0006 {
+		t.Errorf("u of the ratio %v", u)
+	}
+}
