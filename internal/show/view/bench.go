@@ -441,6 +441,13 @@ func (c *Case) benchGauges(r Reader) []BenchChoice {
 	return out
 }
 
+// benchKeys are the keys of the bench, each with the key of its word.
+func benchKeys() []BenchKey {
+	return []BenchKey{{Do: "store", Word: "enter", Key: "⏎"}, {Do: "back", Word: "back", Key: "/1"}, {Do: "skip", Word: "skip", Key: "/2"},
+		{Do: "repeat", Word: "repeat", Key: "∗"}, {Do: "cannot", Word: "cannot", Key: "/3"}, {Do: "undo", Word: "undo", Key: "/4"},
+		{Do: "unit", Word: "unit", Key: "/5"}, {Do: "steps", Word: "steps", Key: "/6"}}
+}
+
 // BenchPage makes the page of a part; ok is false where the engine has none of
 // that name, or nothing is measured on it.
 func (c *Case) BenchPage(r Reader, component, person, state, version string) (v Bench, ok bool) {
@@ -454,9 +461,9 @@ func (c *Case) BenchPage(r Reader, component, person, state, version string) (v 
 	v.Drawing = c.part(r, component, state, "")
 	base := JobHref(c.id(), "bench")
 	v.Sheet, v.Enter, v.Live = base, base, JobHref(c.id(), "live")
-	for _, k := range [][3]string{{"store", "enter", "⏎"}, {"back", "back", "/1"}, {"skip", "skip", "/2"}, {"repeat", "repeat", "∗"}, {"cannot", "cannot", "/3"},
-		{"undo", "undo", "/4"}, {"unit", "unit", "/5"}, {"steps", "steps", "/6"}} {
-		v.Keys = append(v.Keys, BenchKey{Do: k[0], Word: r.T("page.bench.do." + k[1]), Key: k[2]})
+	for _, k := range benchKeys() {
+		k.Word = r.T("page.bench.do." + k.Word)
+		v.Keys = append(v.Keys, k)
 	}
 	for _, k := range []string{"7", "8", "9", "rub", "4", "5", "6", "sign", "1", "2", "3", "mark", "0"} {
 		b := BenchKey{Do: k, Word: k, Wide: k == "0"}

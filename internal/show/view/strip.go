@@ -2,6 +2,7 @@ package view
 
 import (
 	"net/url"
+	"strconv"
 	"strings"
 
 	"fettle/internal/facts/job"
@@ -89,6 +90,7 @@ func (c *Case) StripPage(r Reader, s Step) Strip {
 	for _, p := range []string{"a4", "roll", "small"} {
 		v.Prints = append(v.Prints, Link{Href: JobHref(c.id(), "labels.pdf") + "?paper=" + p, Text: r.T("page.strip.paper." + p)})
 	}
+	v.Prints = append(v.Prints, Link{Href: JobHref(c.id(), "labels.pdf") + "?of=" + OfCommands, Text: r.T("page.strip.commands")})
 	return v
 }
 
@@ -207,6 +209,9 @@ type Label struct {
 // their place where of is empty, of every part for "all". base is the address
 // of the site, "" where there is none: then the code holds the label alone.
 func (c *Case) Labels(r Reader, of, base string) []Label {
+	if of == OfCommands {
+		return c.commandLabels(r)
+	}
 	all := job.Labels(c.id(), c.Layout.Parts())
 	var out []Label
 	for _, part := range c.Layout.Parts() {
@@ -234,6 +239,24 @@ func (c *Case) Labels(r Reader, of, base string) []Label {
 			l.Code = base + LabelHref(c.id(), all[part])
 		}
 		out = append(out, l)
+	}
+	return out
+}
+
+// OfCommands asks for labels that hold what the keys of the bench do, for a
+// scanner beside it.
+const OfCommands = "commands"
+
+func (c *Case) commandLabels(r Reader) []Label {
+	var out []Label
+	for _, k := range benchKeys() {
+		if code := strings.ReplaceAll(k.Key, "∗", "*"); code != "⏎" {
+			out = append(out, Label{Text: k.Key, Name: r.T("page.bench.do." + k.Word), Job: c.id(), Code: code})
+		}
+	}
+	for i, word := range []string{"keep", "correct", "again"} {
+		code := "/" + strconv.Itoa(7+i)
+		out = append(out, Label{Text: code, Name: r.T("page.bench.do." + word), Job: c.id(), Code: code})
 	}
 	return out
 }

@@ -367,6 +367,8 @@ const stepped = (item, x, st, n) => {
 // enter takes what stands in the field.
 const enter = async (text = el("value").value) => {
   if (text.includes("/")) return command(text);
+  const label = labelled(text);
+  if (label) return scanned(label);
   if (s.panel) return;
   if (text.trim() === "") {
     const next = !s.sheet.slots.some(isOpen) && nextPart();
@@ -755,9 +757,41 @@ const toggleSteps = (typed) => {
   speak(say("steps-on", { base: shown(canonical(p)), step: shown(s.steps[x.char].step), unit: x.unit }));
 };
 
+// labelled is the label in a text that was scanned: the address in a part's code,
+// or its six letters alone.
+const labelled = (text) => {
+  const at = /\/l\/([^/\s]+)\/([0-9A-Za-z]{6})\s*$/.exec(text);
+  if (at) return { job: decodeURIComponent(at[1]), label: at[2] };
+  const alone = /^\s*([0-9A-Za-z]{5}-?[0-9A-Za-z])\s*$/.exec(text)?.[1];
+  // Digits alone are a number, and so are digits with a unit behind them.
+  return alone && !/^\d+[A-Za-z]*$/.test(alone) ? { job: s.job, label: alone.replace("-", "") } : null;
+};
+
+// scanned goes where a part's label leads.
+const scanned = async ({ job, label }) => {
+  el("value").value = "";
+  localStorage.removeItem("fettle-" + draftName(slot().id)); // the letters of the label
+  echo();
+  let to;
+  try {
+    const r = await fetch(`/l/${encodeURIComponent(job)}/${encodeURIComponent(label)}`, { signal: AbortSignal.timeout?.(8000) });
+    to = /^\/job\/([^/]+)\/(at|part)\/(.+)$/.exec(decodeURIComponent(new URL(r.url).pathname));
+  } catch {
+    sound("stop");
+    return speak(say("no-network"), "bad");
+  }
+  if (!to || to[1] !== s.job) {
+    sound("stop");
+    return speak(say("no-place", { text: label }), "bad");
+  }
+  return to[2] === "at" ? goTo(to[3]) : go(to[3]);
+};
+
 // command takes what begins with a slash: a digit at once, a word with Enter.
 // A label that is scanned may hold one.
 const command = async (typed) => {
+  const label = labelled(typed);
+  if (label) return scanned(label);
   const text = typed.slice(typed.indexOf("/")).trim();
   el("value").value = typed.slice(0, typed.indexOf("/")); // a draft stays
   echo();
@@ -984,6 +1018,7 @@ const reorder = async () => {
 
 const burst = new Burst();
 let pressed = -Infinity; // when Enter was taken last
+let told = -Infinity; // when a command was: the Enter that a scanner sends behind it says nothing
 let snapshot = null; // what stood in another field when a burst began
 
 // fromField takes the field as it stands. Where a gauge typed behind something
@@ -1017,7 +1052,7 @@ const onKey = (e) => {
   if (e.key === "Enter" || e.key === "Tab") {
     const came = burst.end(e.timeStamp);
     if (e.key === "Enter") pressed = e.timeStamp;
-    if (e.key === "Enter" && e.repeat) return e.preventDefault();
+    if (e.key === "Enter" && (e.repeat || (el("value").value === "" && e.timeStamp - told < 120))) return e.preventDefault();
     if (inOther && came && fromGauge(came.text)) {
       e.preventDefault();
       if (came.whole !== came.text) return pieces(came.whole);
@@ -1054,10 +1089,14 @@ const onInput = () => {
   const field = el("value");
   if (field.value.includes("*")) {
     field.value = field.value.replaceAll("*", "");
+    told = performance.now();
     acts.repeat();
     return;
   }
-  if (/^[^/]*\/\d$/.test(field.value)) return command(field.value);
+  if (/^[^/]*\/\d$/.test(field.value)) {
+    told = performance.now();
+    return command(field.value);
+  }
   if (field.value.includes("/")) return;
   keepIn(draftName(slot().id), field.value);
   if (!field.value) localStorage.removeItem("fettle-" + draftName(slot().id));
