@@ -13,7 +13,7 @@ import (
 
 // selections are the procedures that choose parts for places from a shelf.
 func selections() []procedure {
-	return []procedure{selectShells(), selectShims(), checkLash(), selectPairs(), selectSets(), splitHalves(), selectGasket(), selectSprings(), cheapestPurchase()}
+	return []procedure{selectShells(), selectShims(), checkLash(), selectPairs(), selectSets(), splitHalves(), selectGasket(), selectSprings(), ringGaps(), cheapestPurchase()}
 }
 
 func wording(name string) column { return column{name: name, text: true} }
