@@ -570,10 +570,9 @@ func TestPasswords(t *testing.T) {
 		"blue anvil": "", "ölwanne1": "", strings.Repeat("xy", 64): "", "correct horse": "", "        8": "door.password-common",
 	} {
 		f := passwordFault(p, "Ada Brown", "AdaBrown")
-		if got := map[bool]string{true: ""}[f == nil]; f != nil {
-			got = f.Key
-			if got != key {
-				t.Errorf("%q: %s, want %q", p, got, key)
+		if f != nil {
+			if f.Key != key {
+				t.Errorf("%q: %s, want %q", p, f.Key, key)
 			}
 		} else if key != "" {
 			t.Errorf("%q is taken, want %s", p, key)

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"io"
+	"io/fs"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -81,6 +82,40 @@ var made = sync.OnceValues(func() ([]entry.Entry, error) {
 	return append(m.Shop, m.Job...), nil
 })
 
+// filled is the files of a store that holds that job: writing it entry by entry
+// once is enough for all.
+var filled = sync.OnceValues(func() (map[string][]byte, error) {
+	list, err := made()
+	if err != nil {
+		return nil, err
+	}
+	dir, err := os.MkdirTemp("", "fettle-filled-")
+	if err != nil {
+		return nil, err
+	}
+	defer os.RemoveAll(dir)
+	st, err := store.Open(context.Background(), dir, func() time.Time { return opened })
+	if err != nil {
+		return nil, err
+	}
+	if _, err := st.Append(context.Background(), list); err != nil {
+		return nil, err
+	}
+	if err := st.Close(); err != nil {
+		return nil, err
+	}
+	files := map[string][]byte{}
+	return files, fs.WalkDir(os.DirFS(dir), ".", func(name string, d fs.DirEntry, err error) error {
+		if err == nil && d.Type().IsRegular() {
+			files[name], err = os.ReadFile(filepath.Join(dir, name))
+		}
+		return err
+	})
+})
+
+// opened is the day on which every site of these tests begins.
+var opened = time.Date(2026, 11, 24, 9, 30, 0, 0, time.UTC)
+
 // shopFloor is a running site over a store of its own.
 type shopFloor struct {
 	t      testing.TB
@@ -98,20 +133,27 @@ func open(t testing.TB) *shopFloor {
 	if err != nil {
 		t.Fatal(err)
 	}
-	list, err := made()
+	files, err := filled()
 	if err != nil {
 		t.Fatal(err)
 	}
-	f := &shopFloor{t: t, now: time.Date(2026, 11, 24, 9, 30, 0, 0, time.UTC)}
+	dir := t.TempDir()
+	for name, b := range files {
+		at := filepath.Join(dir, name)
+		if err := os.MkdirAll(filepath.Dir(at), 0o700); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(at, b, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	f := &shopFloor{t: t, now: opened}
 	clock := func() time.Time { return f.now }
-	st, err := store.Open(context.Background(), t.TempDir(), clock)
+	st, err := store.Open(context.Background(), dir, clock)
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { st.Close() })
-	if _, err := st.Append(context.Background(), list); err != nil {
-		t.Fatal(err)
-	}
 	b := bench.New(st, lib, clock)
 	d, err := door.New(context.Background(), door.Config{Store: st, Bench: b, Clock: clock})
 	if err != nil {
