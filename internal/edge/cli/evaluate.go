@@ -70,10 +70,13 @@ func (c *evaluateCmd) Run(s *shell) error {
 		fmt.Fprintln(s.Err, s.book.Say("cli.evaluating", "readings", strconv.Itoa(len(sh.Readings)), "family", lay.Family.ID))
 	})
 	defer quiet.Stop()
+	blank := make(chan *sheet.Blank, 1)
+	go func() { blank <- sheet.NewBlank() }()
 	in, err := c.assess(s, lay, sh)
 	if err != nil {
 		return err
 	}
+	in.Blank = <-blank
 	files, err := c.results(s, in)
 	if err != nil {
 		return err

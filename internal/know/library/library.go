@@ -69,12 +69,13 @@ type Reading struct {
 	cleaning    func() (cleaning.File, *file.Doc, fault.List)
 }
 
-// Begin begins to read every file but the families, side by side.
+// Begin reads the English sentences, for which everybody waits, and begins to
+// read every other file but the families, side by side.
 func Begin(files Files) *Reading {
 	r := &Reading{files: files}
-	english := soon(func() bookFaults { return english(files) })
-	r.english = func() (*words.Book, fault.List) { e := english(); return e.book, e.faults }
-	books := soon(func() booksFaults { return others(files, english()) })
+	e := english(files)
+	r.english = func() (*words.Book, fault.List) { return e.book, e.faults }
+	books := soon(func() booksFaults { return others(files, e) })
 	r.books = func() (map[string]*words.Book, fault.List) { b := books(); return b.books, b.faults }
 	r.findings, r.instruments = later[finding.File](files, "findings.yaml"), later[instrument.File](files, "instruments.yaml")
 	r.sources, r.materials = later[source.File](files, "sources.yaml"), later[material.File](files, "materials.yaml")

@@ -22,6 +22,18 @@ type Input struct {
 	Program string
 	// Photos reads a photo as it is shown by its digest; nil: the record has none.
 	Photos func(digest string) ([]byte, error)
+	Blank  *Blank // to be set on; nil: one is made. It serves for one record.
+}
+
+// Blank is a document with its type read and nothing on it. It needs nothing of
+// a job, so it can be made while the job is judged.
+type Blank struct{ doc *fpdf.Fpdf }
+
+// NewBlank makes one.
+func NewBlank() *Blank {
+	doc := fpdf.New("P", "mm", "A4", "")
+	plot.AddFonts(doc)
+	return &Blank{doc}
 }
 
 // Record sets the build record as a PDF. The same input gives the same bytes:
@@ -50,7 +62,10 @@ func Record(in Input) ([]byte, error) {
 }
 
 func newBook(in Input) *book {
-	b := &book{Input: in, r: in.Reader, doc: fpdf.New("P", "mm", "A4", "")}
+	if in.Blank == nil {
+		in.Blank = NewBlank()
+	}
+	b := &book{Input: in, r: in.Reader, doc: in.Blank.doc}
 	b.r.Theme = "paper"
 	a := in.Case.Assessment
 	when := time.UnixMicro(in.Case.Job.Last).UTC()
@@ -63,6 +78,5 @@ func newBook(in Input) *book {
 	b.doc.SetCreator(clean(in.Program), true)
 	b.doc.SetProducer(clean(in.Program), true)
 	b.doc.SetLang(b.r.Lang)
-	plot.AddFonts(b.doc)
 	return b
 }
