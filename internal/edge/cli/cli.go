@@ -38,17 +38,17 @@ const (
 // commands is the command tree. Help texts stand in the word files under
 // cli.help.
 type commands struct {
-	Evaluate evaluateCmd `cmd:"" help:"${help_evaluate}"`
-	Serve    serveCmd    `cmd:"" help:"${help_serve}"`
-	Demo     demoCmd     `cmd:"" help:"${help_demo}"`
+	Evaluate evaluateCmd `cmd:"" help:"evaluate"`
+	Serve    serveCmd    `cmd:"" help:"serve"`
+	Demo     demoCmd     `cmd:"" help:"demo"`
 	Family   struct {
-		Lint   lintCmd   `cmd:"" help:"${help_lint}"`
-		Schema schemaCmd `cmd:"" help:"${help_schema}"`
-	} `cmd:"" help:"${help_family}"`
-	Gauge   gaugeCmd   `cmd:"" help:"${help_gauge}"`
-	Paper   paperCmd   `cmd:"" help:"${help_paper}"`
-	Compute computeCmd `cmd:"" help:"${help_compute}"`
-	Version versionCmd `cmd:"" help:"${help_version}"`
+		Lint   lintCmd   `cmd:"" help:"lint"`
+		Schema schemaCmd `cmd:"" help:"schema"`
+	} `cmd:"" help:"family"`
+	Gauge   gaugeCmd   `cmd:"" help:"gauge"`
+	Paper   paperCmd   `cmd:"" help:"paper"`
+	Compute computeCmd `cmd:"" help:"compute"`
+	Version versionCmd `cmd:"" help:"version"`
 }
 
 // shell is what every command works with.
@@ -73,7 +73,7 @@ func Run(w World) int {
 	}
 	var c commands
 	code := -1
-	parser, err := kong.New(&c, kong.Name("fettle"), kong.Description(s.book.Say("cli.help.about")), s.vars(),
+	parser, err := kong.New(&c, kong.Name("fettle"), kong.Description(s.book.Say("cli.help.about")), kong.PostBuild(s.help),
 		kong.Writers(w.Out, w.Err), kong.Exit(func(n int) { code = n }), kong.Bind(s), kong.UsageOnError(),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true}))
 	if err != nil {
@@ -95,16 +95,35 @@ func Run(w World) int {
 	return exitDone
 }
 
-// vars hands kong every sentence under cli.help, dots and hyphens turned to
-// underscores.
-func (s *shell) vars() kong.Vars {
-	v := kong.Vars{}
-	for _, k := range s.book.Keys() {
-		if rest, ok := strings.CutPrefix(k, "cli.help."); ok {
-			v["help_"+strings.NewReplacer(".", "_", "-", "_").Replace(rest)] = s.book.Say(k)
+// help puts the sentences in place of their keys, which stand in the structs:
+// those under cli.help, dots and hyphens turned to underscores. Kong's own way,
+// variables, copies all of them for each word of the command line.
+func (s *shell) help(k *kong.Kong) error {
+	says := map[string]string{}
+	for _, key := range s.book.Keys() {
+		if rest, ok := strings.CutPrefix(key, "cli.help."); ok {
+			says[strings.NewReplacer(".", "_", "-", "_").Replace(rest)] = s.book.Say(key)
 		}
 	}
-	return v
+	put := func(text *string) {
+		if sentence, ok := says[*text]; ok {
+			*text = sentence
+		} else if *text != "" && !strings.Contains(*text, " ") {
+			panic("cli: no sentence for " + *text)
+		}
+	}
+	return kong.Visit(k.Model, func(node kong.Visitable, next kong.Next) error {
+		switch n := node.(type) {
+		case *kong.Node:
+			put(&n.Help)
+			for _, p := range n.Positional {
+				put(&p.Help)
+			}
+		case *kong.Flag:
+			put(&n.Help)
+		}
+		return next(nil)
+	})
 }
 
 // load gathers the knowledge folder and waits for its English sentences; the

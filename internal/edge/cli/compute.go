@@ -11,10 +11,10 @@ import (
 
 // computeCmd lists every computation or runs one.
 type computeCmd struct {
-	Name    string `arg:"" optional:"" help:"${help_compute_name}"`
-	Schema  bool   `help:"${help_compute_schema}"`
-	Example bool   `help:"${help_compute_example}"`
-	JSON    bool   `name:"json" help:"${help_json}"`
+	Name    string `arg:"" optional:"" help:"compute_name"`
+	Schema  bool   `help:"compute_schema"`
+	Example bool   `help:"compute_example"`
+	JSON    bool   `name:"json" help:"json"`
 }
 
 // mostInput bounds what is read from standard input.

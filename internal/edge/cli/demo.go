@@ -17,11 +17,11 @@ import (
 
 // demoCmd opens an invented workshop, or writes one of its jobs as a file.
 type demoCmd struct {
-	Addr   string `default:"127.0.0.1:0" help:"${help_addr}"`
-	Seed   uint64 `help:"${help_seed}"`
-	Lang   string `default:"en" enum:"en,de" help:"${help_lang}"`
-	Export string `help:"${help_export}"`
-	Job    string `default:"2026-014" help:"${help_export_job}"`
+	Addr   string `default:"127.0.0.1:0" help:"addr"`
+	Seed   uint64 `help:"seed"`
+	Lang   string `default:"en" enum:"en,de" help:"lang"`
+	Export string `help:"export"`
+	Job    string `default:"2026-014" help:"export_job"`
 }
 
 // Run serves the workshop until it is stopped, or exports.

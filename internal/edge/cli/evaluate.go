@@ -25,14 +25,14 @@ import (
 
 // evaluateCmd assesses a file of readings without a store.
 type evaluateCmd struct {
-	Family   string  `required:"" help:"${help_evaluate_family}"`
-	Readings string  `required:"" help:"${help_evaluate_readings}"`
-	Out      string  `required:"" help:"${help_evaluate_out}"`
-	Oversize string  `help:"${help_evaluate_oversize}"`
-	Rule     string  `help:"${help_evaluate_rule}"`
-	Risk     float64 `help:"${help_evaluate_risk}"`
-	Lang     string  `default:"en" enum:"en,de" help:"${help_lang}"`
-	JSON     bool    `name:"json" help:"${help_json}"`
+	Family   string  `required:"" help:"evaluate_family"`
+	Readings string  `required:"" help:"evaluate_readings"`
+	Out      string  `required:"" help:"evaluate_out"`
+	Oversize string  `help:"evaluate_oversize"`
+	Rule     string  `help:"evaluate_rule"`
+	Risk     float64 `help:"evaluate_risk"`
+	Lang     string  `default:"en" enum:"en,de" help:"lang"`
+	JSON     bool    `name:"json" help:"json"`
 }
 
 // keep is the memory up to which a run that ends soon keeps its garbage; the

@@ -10,8 +10,8 @@ import (
 
 // lintCmd checks family files.
 type lintCmd struct {
-	Files []string `arg:"" name:"file" help:"${help_lint_files}"`
-	JSON  bool     `name:"json" help:"${help_json}"`
+	Files []string `arg:"" name:"file" help:"lint_files"`
+	JSON  bool     `name:"json" help:"json"`
 }
 
 type lintResult struct {

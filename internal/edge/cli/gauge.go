@@ -21,12 +21,12 @@ import (
 
 // gaugeCmd works on the gauges of a store.
 type gaugeCmd struct {
-	Add      gaugeAddCmd      `cmd:"" help:"${help_gauge_add}"`
-	Import   gaugeImportCmd   `cmd:"" help:"${help_gauge_import}"`
-	List     gaugeListCmd     `cmd:"" help:"${help_gauge_list}"`
-	Check    gaugeCheckCmd    `cmd:"" help:"${help_gauge_check}"`
-	Leaned   gaugeLeanedCmd   `cmd:"" help:"${help_gauge_leaned}"`
-	Withdraw gaugeWithdrawCmd `cmd:"" help:"${help_gauge_withdraw}"`
+	Add      gaugeAddCmd      `cmd:"" help:"gauge_add"`
+	Import   gaugeImportCmd   `cmd:"" help:"gauge_import"`
+	List     gaugeListCmd     `cmd:"" help:"gauge_list"`
+	Check    gaugeCheckCmd    `cmd:"" help:"gauge_check"`
+	Leaned   gaugeLeanedCmd   `cmd:"" help:"gauge_leaned"`
+	Withdraw gaugeWithdrawCmd `cmd:"" help:"gauge_withdraw"`
 }
 
 // at opens the bench of a store that is there, runs f and closes it again.
@@ -57,14 +57,14 @@ func (s *shell) at(dir string, f func(context.Context, *bench.Bench) error) erro
 
 // gaugeImportCmd reads a digital calibration certificate.
 type gaugeImportCmd struct {
-	File   string `arg:"" help:"${help_gauge_certificate}"`
-	Dir    string `default:"shop" help:"${help_gauge_dir}"`
-	Gauge  string `required:"" help:"${help_gauge_id}"`
-	Result int    `help:"${help_gauge_result}"`
-	Due    string `help:"${help_gauge_due}"`
-	Person string `help:"${help_gauge_person}"`
-	Yes    bool   `help:"${help_gauge_yes}"`
-	JSON   bool   `name:"json" help:"${help_json}"`
+	File   string `arg:"" help:"gauge_certificate"`
+	Dir    string `default:"shop" help:"gauge_dir"`
+	Gauge  string `required:"" help:"gauge_id"`
+	Result int    `help:"gauge_result"`
+	Due    string `help:"gauge_due"`
+	Person string `help:"gauge_person"`
+	Yes    bool   `help:"gauge_yes"`
+	JSON   bool   `name:"json" help:"json"`
 }
 
 // Run shows what a certificate holds and what it would change; it stores only
@@ -171,8 +171,8 @@ func importResult(s *shell, id string, o *bench.Offer, d *bench.Calibrated, stor
 
 // gaugeListCmd lists gauges.
 type gaugeListCmd struct {
-	Dir  string `default:"shop" help:"${help_gauge_dir}"`
-	JSON bool   `name:"json" help:"${help_json}"`
+	Dir  string `default:"shop" help:"gauge_dir"`
+	JSON bool   `name:"json" help:"json"`
 }
 
 type gaugeLine struct {
@@ -247,14 +247,14 @@ func (s *shell) alerts(g *gauge.Session) []string {
 
 // gaugeCheckCmd records one reading of a master.
 type gaugeCheckCmd struct {
-	Gauge  string `arg:"" help:"${help_gauge_id}"`
-	Dir    string `default:"shop" help:"${help_gauge_dir}"`
-	Master string `help:"${help_gauge_master}"`
-	True   string `required:"" help:"${help_gauge_true}"`
-	Read   string `required:"" help:"${help_gauge_read}"`
-	Unit   string `default:"mm" help:"${help_gauge_unit}"`
-	Person string `help:"${help_gauge_person}"`
-	JSON   bool   `name:"json" help:"${help_json}"`
+	Gauge  string `arg:"" help:"gauge_id"`
+	Dir    string `default:"shop" help:"gauge_dir"`
+	Master string `help:"gauge_master"`
+	True   string `required:"" help:"gauge_true"`
+	Read   string `required:"" help:"gauge_read"`
+	Unit   string `default:"mm" help:"gauge_unit"`
+	Person string `help:"gauge_person"`
+	JSON   bool   `name:"json" help:"json"`
 }
 
 // Run stores the check and tells what the session amounts to.
@@ -299,11 +299,11 @@ func (c *gaugeCheckCmd) Run(s *shell) error {
 
 // gaugeLeanedCmd lists what leaned on a gauge.
 type gaugeLeanedCmd struct {
-	Gauge string `arg:"" help:"${help_gauge_id}"`
-	Dir   string `default:"shop" help:"${help_gauge_dir}"`
-	From  string `help:"${help_gauge_from}"`
-	To    string `help:"${help_gauge_to}"`
-	JSON  bool   `name:"json" help:"${help_json}"`
+	Gauge string `arg:"" help:"gauge_id"`
+	Dir   string `default:"shop" help:"gauge_dir"`
+	From  string `help:"gauge_from"`
+	To    string `help:"gauge_to"`
+	JSON  bool   `name:"json" help:"json"`
 }
 
 // Run lists every verdict that leaned on the gauge, job by job.

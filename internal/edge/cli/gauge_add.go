@@ -11,15 +11,15 @@ import (
 
 // gaugeAddCmd says that the shop owns a gauge or master.
 type gaugeAddCmd struct {
-	Gauge  string `arg:"" help:"${help_gauge_id}"`
-	Dir    string `default:"shop" help:"${help_gauge_dir}"`
-	Type   string `required:"" help:"${help_gauge_type}"`
-	Serial string `help:"${help_gauge_serial}"`
-	Master string `help:"${help_gauge_usual}"`
-	Note   string `help:"${help_gauge_note}"`
-	Person string `help:"${help_gauge_person}"`
-	Change bool   `help:"${help_gauge_change}"`
-	JSON   bool   `name:"json" help:"${help_json}"`
+	Gauge  string `arg:"" help:"gauge_id"`
+	Dir    string `default:"shop" help:"gauge_dir"`
+	Type   string `required:"" help:"gauge_type"`
+	Serial string `help:"gauge_serial"`
+	Master string `help:"gauge_usual"`
+	Note   string `help:"gauge_note"`
+	Person string `help:"gauge_person"`
+	Change bool   `help:"gauge_change"`
+	JSON   bool   `name:"json" help:"json"`
 }
 
 // Run stores it, once.

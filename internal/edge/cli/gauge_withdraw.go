@@ -11,13 +11,13 @@ import (
 
 // gaugeWithdrawCmd takes a calibration or a check out of all results.
 type gaugeWithdrawCmd struct {
-	Gauge  string `arg:"" help:"${help_gauge_id}"`
-	Entry  string `required:"" help:"${help_gauge_entry}"`
-	Dir    string `default:"shop" help:"${help_gauge_dir}"`
-	Reason string `help:"${help_gauge_reason}"`
-	Person string `help:"${help_gauge_person}"`
-	Yes    bool   `help:"${help_gauge_yes}"`
-	JSON   bool   `name:"json" help:"${help_json}"`
+	Gauge  string `arg:"" help:"gauge_id"`
+	Entry  string `required:"" help:"gauge_entry"`
+	Dir    string `default:"shop" help:"gauge_dir"`
+	Reason string `help:"gauge_reason"`
+	Person string `help:"gauge_person"`
+	Yes    bool   `help:"gauge_yes"`
+	JSON   bool   `name:"json" help:"json"`
 }
 
 type withdrawn struct {

@@ -17,13 +17,13 @@ import (
 
 // paperCmd prints a sheet of one part to be filled in by hand.
 type paperCmd struct {
-	Part   string `arg:"" help:"${help_paper_part}"`
-	Family string `required:"" help:"${help_evaluate_family}"`
-	Job    string `help:"${help_paper_job}"`
-	State  string `default:"found" help:"${help_paper_state}"`
-	Paper  string `default:"A4" enum:"A4,Letter" help:"${help_paper_size}"`
-	Out    string `default:"sheet.pdf" help:"${help_paper_out}"`
-	Lang   string `default:"en" enum:"en,de" help:"${help_lang}"`
+	Part   string `arg:"" help:"paper_part"`
+	Family string `required:"" help:"evaluate_family"`
+	Job    string `help:"paper_job"`
+	State  string `default:"found" help:"paper_state"`
+	Paper  string `default:"A4" enum:"A4,Letter" help:"paper_size"`
+	Out    string `default:"sheet.pdf" help:"paper_out"`
+	Lang   string `default:"en" enum:"en,de" help:"lang"`
 }
 
 // Run writes the sheet.

@@ -26,13 +26,13 @@ import (
 
 // serveCmd serves a store.
 type serveCmd struct {
-	Dir   string `default:"shop" help:"${help_dir}"`
-	Addr  string `default:"127.0.0.1:8430" help:"${help_serve_addr}"`
-	Host  string `help:"${help_host}"`
-	Cert  string `help:"${help_cert}"`
-	Key   string `help:"${help_cert_key}"`
-	Plain string `help:"${help_plain}"`
-	Lang  string `default:"en" enum:"en,de" help:"${help_lang}"`
+	Dir   string `default:"shop" help:"dir"`
+	Addr  string `default:"127.0.0.1:8430" help:"serve_addr"`
+	Host  string `help:"host"`
+	Cert  string `help:"cert"`
+	Key   string `help:"cert_key"`
+	Plain string `help:"plain"`
+	Lang  string `default:"en" enum:"en,de" help:"lang"`
 }
 
 // Run serves until the process is told to stop.

@@ -13,7 +13,7 @@ func program() string { return "fettle " + version }
 
 // versionCmd prints the version.
 type versionCmd struct {
-	JSON bool `name:"json" help:"${help_json}"`
+	JSON bool `name:"json" help:"json"`
 }
 
 // Run prints it.
