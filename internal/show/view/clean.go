@@ -51,6 +51,7 @@ type CleanPart struct {
 	Processes          []Choice
 	Parts              []Choice
 	Checks             []Choice
+	Photo              string // address at which a photo is added
 	Cautions           []Link
 	Done               []Noted
 	Tests              []TestLine
@@ -122,7 +123,7 @@ func (c *Case) CleanPartPage(r Reader, component string, s Step) (v Clean, ok bo
 	}
 	v = Clean{Frame: c.frame(r, r.T("page.clean.of", "part", k.Name.In(r.Lang)), "intake", component, job.Found), Step: s}
 	v.Under = c.Assessment.Title
-	p := &CleanPart{ID: k.ID, Name: k.Name.In(r.Lang), Material: c.materialName(r, k.Material)}
+	p := &CleanPart{ID: k.ID, Name: k.Name.In(r.Lang), Material: c.materialName(r, k.Material), Photo: c.photoHref(k.ID)}
 	for _, part := range c.partsOf(component) {
 		p.Parts = append(p.Parts, Choice{part, c.Part(r, part), s.Typed["part"] == part})
 	}

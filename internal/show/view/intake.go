@@ -23,6 +23,7 @@ type Intake struct {
 	Said     []Noted
 	Saw      []Noted
 	Numbers  []Noted
+	Photo    string // address at which a photo of the numbers is added
 	Kept     []Noted
 	Drained  []Noted
 	Wanting  string // what must be kept before the oil is let off
@@ -121,6 +122,7 @@ func (c *Case) told(r Reader, n *job.Noted, text, small string) Noted {
 func (c *Case) IntakePage(r Reader, s Step) Intake {
 	v := Intake{Frame: c.frame(r, r.T("page.intake.title"), "intake", "", job.Found), Step: s}
 	v.Under = c.Assessment.Title
+	v.Photo = c.photoHref("block")
 	a := &c.Job.Arrival
 	if h := a.History(); h != nil {
 		v.Opened = true

@@ -120,6 +120,11 @@ func (c *Case) PhotoFormFor(r Reader, key string, n Pictured, faults map[string]
 	return f
 }
 
+// photoHref is where a photo of a part is added.
+func (c *Case) photoHref(part string) string {
+	return JobHref(c.id(), "photo") + "?part=" + query(part)
+}
+
 // PhotoNewPage makes the page of the form alone; ok is false where there is
 // nothing that it could be of.
 func (c *Case) PhotoNewPage(r Reader, n Pictured, form PhotoForm) (v PhotoNew, ok bool) {

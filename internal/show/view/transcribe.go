@@ -14,6 +14,7 @@ type Transcribe struct {
 	State  string
 	States []Choice
 	Groups []TranscribeGroup
+	Photo  string // address at which a photo of the sheet is added
 }
 
 // TranscribeGroup is one characteristic of the sheet.
@@ -41,7 +42,7 @@ func (c *Case) TranscribePage(r Reader, component, state, version string, s Step
 		return v, false
 	}
 	v = Transcribe{Frame: c.frame(r, r.T("page.paper.title", "part", k.Name.In(r.Lang)), "", component, state), Step: s, State: state,
-		States: c.choicesOfState(r, state)}
+		States: c.choicesOfState(r, state), Photo: c.photoHref(component)}
 	v.Under = r.T("page.paper.under")
 	if version != "" && version != PaperVersion(c.Layout) {
 		v.Stale = r.T("page.paper.stale", "found", version, "now", PaperVersion(c.Layout))
