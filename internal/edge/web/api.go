@@ -163,12 +163,34 @@ type apiReadingIn struct {
 	}
 }
 
+// apiReceipt says where a write stands in its log.
+type apiReceipt struct {
+	Stream   string `json:"stream"`
+	Sequence int64  `json:"sequence"`
+	Head     string `json:"head" doc:"hash of this entry"`
+	Again    bool   `json:"again" doc:"this was stored before under this key; here is its first receipt"`
+}
+
+func receipt(r entry.Receipt, again bool) apiReceipt {
+	return apiReceipt{Stream: r.Stream, Sequence: r.Seq, Head: r.Head, Again: again}
+}
+
+// caller is who writes through the API, a program by its own word or who is
+// signed in, and the device that it names; one that names none is the API. The
+// error is made for the caller.
+func (s *site) caller(ctx context.Context, person, device string) (who, named string, err error) {
+	if device == "" {
+		device = "api"
+	}
+	if who, err = s.person(ctx, person); err != nil {
+		return "", "", s.apiFault(err)
+	}
+	return who, device, nil
+}
+
 type apiReadingOut struct {
 	Body struct {
-		Stream   string `json:"stream"`
-		Sequence int64  `json:"sequence"`
-		Head     string `json:"head" doc:"hash of this entry"`
-		Again    bool   `json:"again" doc:"this reading was stored before under this key; here is its first receipt"`
+		apiReceipt
 		Position string `json:"position"`
 		State    string `json:"state"`
 		Typed    string `json:"typed"`
@@ -188,13 +210,9 @@ func keyOf(job, key string) entry.Key {
 
 func (s *site) apiReading(ctx context.Context, in *apiReadingIn) (*apiReadingOut, error) {
 	b := &in.Body
-	device := b.Device
-	if device == "" {
-		device = "api"
-	}
-	person, err := s.person(ctx, b.Person)
+	person, device, err := s.caller(ctx, b.Person, b.Device)
 	if err != nil {
-		return nil, s.apiFault(err)
+		return nil, err
 	}
 	d, err := s.Bench.RecordReading(ctx, bench.Reading{Job: in.Job, Position: b.Position, State: b.State, Value: b.Value, Unit: b.Unit, Mark: '.',
 		Gauge: b.Gauge, Master: b.Master, PartTemp: b.PartTemp, GaugeTemp: b.GaugeTemp, Condition: b.Condition, Note: b.Note,
@@ -204,7 +222,7 @@ func (s *site) apiReading(ctx context.Context, in *apiReadingIn) (*apiReadingOut
 	}
 	out := &apiReadingOut{}
 	o := &out.Body
-	o.Stream, o.Sequence, o.Head, o.Again = d.Stream, d.Seq, d.Head, d.Again
+	o.apiReceipt = receipt(d.Receipt.Receipt, d.Again)
 	o.Position, o.State, o.Typed = d.Reading.Position, d.Reading.State, d.Reading.Typed
 	if d.After != nil {
 		o.Verdict, o.Value, o.Unit = string(d.After.Verdict), d.After.Y, d.After.Unit

@@ -211,23 +211,16 @@ type apiCheckIn struct {
 
 type apiCheckOut struct {
 	Body struct {
-		Stream   string      `json:"stream"`
-		Sequence int64       `json:"sequence"`
-		Head     string      `json:"head" doc:"hash of this entry"`
-		Again    bool        `json:"again" doc:"this check was stored before under this key"`
-		Session  *apiSession `json:"session,omitempty"`
+		apiReceipt
+		Session *apiSession `json:"session,omitempty"`
 	}
 }
 
 func (s *site) apiCheck(ctx context.Context, in *apiCheckIn) (*apiCheckOut, error) {
 	b := &in.Body
-	device := b.Device
-	if device == "" {
-		device = "api"
-	}
-	person, err := s.person(ctx, b.Person)
+	person, device, err := s.caller(ctx, b.Person, b.Device)
 	if err != nil {
-		return nil, s.apiFault(err)
+		return nil, err
 	}
 	d, err := s.Bench.RecordCheck(ctx, bench.Check{Gauge: in.Gauge, Master: b.Master, True: b.True, Read: b.Read, Unit: b.Unit, Mark: '.',
 		Person: person, Device: deviceOf(ctx, device), Key: keyOf("shop/"+in.Gauge, in.Key), Time: b.Time})
@@ -235,7 +228,7 @@ func (s *site) apiCheck(ctx context.Context, in *apiCheckIn) (*apiCheckOut, erro
 		return nil, s.apiFault(err)
 	}
 	out := &apiCheckOut{}
-	out.Body.Stream, out.Body.Sequence, out.Body.Head, out.Body.Again = d.Stream, d.Seq, d.Head, d.Again
+	out.Body.apiReceipt = receipt(d.Receipt, d.Again)
 	if d.Session != nil {
 		a := s.session(d.Session)
 		out.Body.Session = &a

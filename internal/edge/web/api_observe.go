@@ -25,35 +25,18 @@ type apiObservationIn struct {
 	}
 }
 
-type apiReceiptOut struct {
-	Body struct {
-		Stream   string `json:"stream"`
-		Sequence int64  `json:"sequence"`
-		Head     string `json:"head" doc:"hash of this entry"`
-		Again    bool   `json:"again" doc:"this was stored before under this key; here is its first receipt"`
-	}
-}
-
-func receipt(r bench.Receipt) *apiReceiptOut {
-	out := &apiReceiptOut{}
-	out.Body.Stream, out.Body.Sequence, out.Body.Head, out.Body.Again = r.Stream, r.Seq, r.Head, r.Again
-	return out
-}
+type apiReceiptOut struct{ Body apiReceipt }
 
 func (s *site) apiObservation(ctx context.Context, in *apiObservationIn) (*apiReceiptOut, error) {
 	b := &in.Body
-	device := b.Device
-	if device == "" {
-		device = "api"
-	}
-	person, err := s.person(ctx, b.Person)
+	person, device, err := s.caller(ctx, b.Person, b.Device)
 	if err != nil {
-		return nil, s.apiFault(err)
+		return nil, err
 	}
 	got, err := s.Bench.Observe(ctx, bench.Observation{Job: in.Job, Part: b.Part, At: b.At, Kind: b.Kind, Severity: b.Severity, Within: b.Within,
 		Absent: b.Absent, Others: b.Others, Saw: b.Saw, Note: b.Note, Person: person, Device: deviceOf(ctx, device), Key: keyOf(in.Job, in.Key), Time: b.Time})
 	if err != nil {
 		return nil, s.apiFault(err)
 	}
-	return receipt(got), nil
+	return &apiReceiptOut{receipt(got.Receipt, got.Again)}, nil
 }

@@ -23,10 +23,7 @@ type apiPhotoIn struct {
 
 type apiPhotoOut struct {
 	Body struct {
-		Stream   string `json:"stream"`
-		Sequence int64  `json:"sequence"`
-		Head     string `json:"head" doc:"hash of this entry"`
-		Again    bool   `json:"again" doc:"this was stored before under this key; here is its first receipt"`
+		apiReceipt
 		Original string `json:"original" doc:"SHA-256 of the file as it came"`
 		Shown    string `json:"shown" doc:"SHA-256 of the picture under /photo/{digest}"`
 		Small    string `json:"small"`
@@ -37,13 +34,9 @@ type apiPhotoOut struct {
 
 // apiPhoto takes a photo as the body of a request: the file as it came.
 func (s *site) apiPhoto(ctx context.Context, in *apiPhotoIn) (*apiPhotoOut, error) {
-	device := in.Device
-	if device == "" {
-		device = "api"
-	}
-	person, err := s.person(ctx, in.Person)
+	person, device, err := s.caller(ctx, in.Person, in.Device)
 	if err != nil {
-		return nil, s.apiFault(err)
+		return nil, err
 	}
 	got, p, err := s.Bench.AddPhoto(ctx, bench.Photo{Job: in.Job, Position: in.Position, Part: in.Part, At: in.At, Finding: in.Finding, Words: in.Words,
 		Person: person, Device: deviceOf(ctx, device), File: in.RawBody, Key: keyOf(in.Job, in.Key), Time: in.Time})
@@ -52,7 +45,7 @@ func (s *site) apiPhoto(ctx context.Context, in *apiPhotoIn) (*apiPhotoOut, erro
 	}
 	out := &apiPhotoOut{}
 	o := &out.Body
-	o.Stream, o.Sequence, o.Head, o.Again = got.Stream, got.Seq, got.Head, got.Again
+	o.apiReceipt = receipt(got.Receipt, got.Again)
 	o.Original, o.Shown, o.Small, o.Taken, o.Located = p.Original, p.Shown, p.Small, p.Taken, p.Located
 	return out, nil
 }

@@ -112,13 +112,9 @@ func partKey(page entry.Key, act string) (k entry.Key) {
 // stepFaults sorts the faults of a form by field; gates and parts are named in
 // the reader's words.
 func (s *site) stepFaults(rd view.Reader, err error) (map[string][]string, error) {
-	var list fault.List
-	if !errors.As(err, &list) {
-		var f *fault.Fault
-		if !errors.As(err, &f) || f.Code == fault.Broken || f.Code == fault.Missing {
-			return nil, err
-		}
-		list = fault.List{f}
+	list, err := ofForm(err)
+	if err != nil {
+		return nil, err
 	}
 	out := map[string][]string{}
 	for _, f := range list {

@@ -2,7 +2,6 @@ package web
 
 import (
 	"encoding/hex"
-	"errors"
 	"io"
 	"net/http"
 	"strings"
@@ -223,9 +222,7 @@ func (s *site) repin(r *http.Request, rd view.Reader) (answer, error) {
 	id := r.PathValue("job")
 	_, err = s.Bench.Repin(r.Context(), bench.Move{Job: id, To: f.Get("to"), Reason: f.Get("reason"), Person: f.Get("person"), Device: deviceOf(r.Context(), device), Key: key})
 	if err != nil {
-		var list fault.List
-		var one *fault.Fault
-		if !errors.As(err, &list) && (!errors.As(err, &one) || one.Code == fault.Broken || one.Code == fault.Missing) {
+		if _, err := ofForm(err); err != nil {
 			return answer{}, err
 		}
 		faults, err := byField(rd, err)

@@ -149,16 +149,25 @@ func readingOf(r *http.Request, j *bench.Judged, position string) (bench.Reading
 		PartTemp: t.PartTemp, GaugeTemp: t.GaugeTemp, Condition: t.Condition, Note: t.Note, Person: t.Person, Device: deviceOf(r.Context(), device), Key: key}, t, nil
 }
 
-// fields sorts the faults of a form by field; what is broken is no fault of a
-// form and comes back as an error.
-func (s *site) fields(rd view.Reader, err error) (map[string][]string, error) {
+// ofForm is what a form was refused for; what is broken or missing is no fault
+// of a form and comes back as an error.
+func ofForm(err error) (fault.List, error) {
 	var list fault.List
-	if !errors.As(err, &list) {
-		var f *fault.Fault
-		if !errors.As(err, &f) || f.Code == fault.Broken || f.Code == fault.Missing {
-			return nil, err
-		}
-		list = fault.List{f}
+	if errors.As(err, &list) {
+		return list, nil
+	}
+	var f *fault.Fault
+	if !errors.As(err, &f) || f.Code == fault.Broken || f.Code == fault.Missing {
+		return nil, err
+	}
+	return fault.List{f}, nil
+}
+
+// fields sorts the faults of a form by field.
+func (s *site) fields(rd view.Reader, err error) (map[string][]string, error) {
+	list, err := ofForm(err)
+	if err != nil {
+		return nil, err
 	}
 	out := map[string][]string{}
 	for _, f := range list {

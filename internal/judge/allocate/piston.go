@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"fettle/internal/base/fault"
 	"fettle/internal/maths/assign"
 )
 
@@ -82,7 +81,7 @@ func Pairs(holes []Hole, shafts []Shaft, rules PairRules) (PairPlan, error) {
 	}
 	best, err := w.solve(-1, -1)
 	if err != nil {
-		return PairPlan{}, w.blame(err)
+		return PairPlan{}, tooFew(err, func(i int) string { return w.holes[i].ID }, func(j int) string { return w.shafts[j].ID })
 	}
 	return w.plan(best), nil
 }
@@ -233,22 +232,4 @@ func (w *pairWork) plan(best pairAnswer) PairPlan {
 		}
 	}
 	return p
-}
-
-func (w *pairWork) blame(err error) error {
-	var s assign.Short
-	if !errors.As(err, &s) {
-		return err
-	}
-	var who, what []string
-	for _, i := range s.Rows {
-		who = append(who, w.holes[i].ID)
-	}
-	for _, j := range s.Cols {
-		what = append(what, w.shafts[j].ID)
-	}
-	if len(what) == 0 {
-		return fault.New(fault.Refused, "fits.none", "places", list(who))
-	}
-	return fault.New(fault.Refused, "fits.short", "places", list(who), "shelf", list(what))
 }

@@ -2,12 +2,14 @@ package allocate
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"slices"
 	"strconv"
 	"strings"
 
 	"fettle/internal/base/fault"
+	"fettle/internal/maths/assign"
 )
 
 // nodes is how many branches one question may take.
@@ -79,3 +81,28 @@ func list(names []string) string { return strings.Join(names, ", ") }
 func pieces(name string, n int) string { return fmt.Sprintf("%s × %d", name, n) }
 
 func digits(n int) string { return strconv.Itoa(n) }
+
+// tooFew says which places cannot all be served, and by which parts they could:
+// err as an assignment gives it, with the names of its rows and columns.
+func tooFew(err error, place, part func(i int) string) error {
+	var s assign.Short
+	if !errors.As(err, &s) {
+		return err
+	}
+	var who, what []string
+	for _, i := range s.Rows {
+		who = append(who, place(i))
+	}
+	for _, j := range s.Cols {
+		what = append(what, part(j))
+	}
+	return short(who, what)
+}
+
+// short is the fault of places that no part serves, or fewer parts than places.
+func short(who, what []string) error {
+	if len(what) == 0 {
+		return fault.New(fault.Refused, "fits.none", "places", list(who))
+	}
+	return fault.New(fault.Refused, "fits.short", "places", list(who), "shelf", list(what))
+}

@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"fettle/internal/base/fault"
 	"fettle/internal/maths/assign"
 )
 
@@ -208,8 +207,5 @@ func (w *shellWork) blame(err error) error {
 			what = append(what, w.pieces(k)...)
 		}
 	}
-	if len(what) == 0 {
-		return fault.New(fault.Refused, "fits.none", "places", list(who))
-	}
-	return fault.New(fault.Refused, "fits.short", "places", list(who), "shelf", list(what))
+	return short(who, what)
 }

@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"fettle/internal/base/fault"
 	"fettle/internal/maths/assign"
 )
 
@@ -144,7 +143,7 @@ func (w *springWork) plan() (SpringPlan, error) {
 	}
 	l, err := assign.Min(m)
 	if err != nil {
-		return SpringPlan{}, w.blame(err)
+		return SpringPlan{}, tooFew(err, func(i int) string { return w.seats[i].ID }, func(j int) string { return w.springs[j].ID })
 	}
 	if err := l.Certify(m); err != nil {
 		panic("allocate: " + err.Error())
@@ -170,22 +169,4 @@ func (w *springWork) plan() (SpringPlan, error) {
 		}
 	}
 	return p, nil
-}
-
-func (w *springWork) blame(err error) error {
-	var s assign.Short
-	if !errors.As(err, &s) {
-		return err
-	}
-	var who, what []string
-	for _, i := range s.Rows {
-		who = append(who, w.seats[i].ID)
-	}
-	for _, j := range s.Cols {
-		what = append(what, w.springs[j].ID)
-	}
-	if len(what) == 0 {
-		return fault.New(fault.Refused, "fits.none", "places", list(who))
-	}
-	return fault.New(fault.Refused, "fits.short", "places", list(who), "shelf", list(what))
 }

@@ -59,7 +59,7 @@ func Read(files Files, relations family.Relations) (*Library, fault.List) {
 // Reading is a library whose files are being read.
 type Reading struct {
 	files       Files
-	english     func() (*words.Book, fault.List)
+	english     bookFaults
 	books       func() (map[string]*words.Book, fault.List)
 	sources     func() (source.File, *file.Doc, fault.List)
 	materials   func() (material.File, *file.Doc, fault.List)
@@ -72,10 +72,8 @@ type Reading struct {
 // Begin reads the English sentences, for which everybody waits, and begins to
 // read every other file but the families, side by side.
 func Begin(files Files) *Reading {
-	r := &Reading{files: files}
-	e := english(files)
-	r.english = func() (*words.Book, fault.List) { return e.book, e.faults }
-	books := soon(func() booksFaults { return others(files, e) })
+	r := &Reading{files: files, english: english(files)}
+	books := soon(func() booksFaults { return others(files, r.english) })
 	r.books = func() (map[string]*words.Book, fault.List) { b := books(); return b.books, b.faults }
 	r.findings, r.instruments = later[finding.File](files, "findings.yaml"), later[instrument.File](files, "instruments.yaml")
 	r.sources, r.materials = later[source.File](files, "sources.yaml"), later[material.File](files, "materials.yaml")
@@ -83,8 +81,8 @@ func Begin(files Files) *Reading {
 	return r
 }
 
-// English are the English sentences, as soon as they are there.
-func (r *Reading) English() (*words.Book, fault.List) { return r.english() }
+// English are the English sentences.
+func (r *Reading) English() (*words.Book, fault.List) { return r.english.book, r.english.faults }
 
 // Library waits until everything is read and puts it together. All problems
 // are reported at once.

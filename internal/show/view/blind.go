@@ -4,13 +4,6 @@ import (
 	"fettle/internal/judge/assess"
 )
 
-// hidden reports a position that others read and this person did not: what they
-// read would guide the hand.
-func (c *Case) hidden(position, person, state string) bool {
-	read, own := c.readBy(position, person, state)
-	return read && !own
-}
-
 // readBy tells whether somebody else and whether this person has a reading that
 // counts.
 func (c *Case) readBy(position, person, state string) (others, own bool) {
@@ -46,12 +39,12 @@ func (c *Case) ToReadBlind(places []int, person, state string) (out []int, at in
 }
 
 // Blind takes out of a sheet what others read where this person has still to
-// read: sizes, bars and verdicts, and with them every mark on the drawing, since
+// read: sizes, bars and verdicts, which would guide the hand, and with them every mark on the drawing, since
 // what is worked out from those sizes would tell them.
 func (c *Case) Blind(v *BenchSheet, person string) {
 	for i := range v.Slots {
 		s := &v.Slots[i]
-		if !c.hidden(s.ID, person, v.State) {
+		if others, own := c.readBy(s.ID, person, v.State); !others || own {
 			continue
 		}
 		s.Verdict, s.Value, s.Toward, s.Amount, s.Bar, s.Last, s.Left, s.Questions = string(assess.Unmeasured), "", "", "", "", nil, "", nil
