@@ -146,7 +146,7 @@ func (c *Case) IntakePage(r Reader, s Step) Intake {
 		v.Kept = append(v.Kept, c.told(r, n, r.T("page.intake.kept."+n.Kept.What), n.Kept.Note))
 	}
 	for _, n := range a.Of(job.TopicDrained) {
-		t := c.told(r, n, orLast(n.Drained.Amount, r.T("page.intake.drained")), n.Drained.Note)
+		t := c.told(r, n, strings.TrimSpace(r.T("page.intake.drained")+" "+n.Drained.Amount), n.Drained.Note)
 		if o := a.Overridden(gate.Drain, ""); o != nil {
 			t.Small = strings.TrimSpace(t.Small + " " + r.T("page.gate.passed", "reason", o.Reason))
 		}
