@@ -31,8 +31,8 @@ bench: ## the benchmarks: make bench PKG=./internal/edge/... BENCH=Page
 	@. scripts/env.sh && go test -run '^$$' -bench '$(BENCH)' -benchmem $(PKG)
 	@scripts/bench-evaluate.sh
 
-bench-peers: ## the draws of all clearances of an engine beside numpy's, same run
-	@scripts/bench-peers.sh
+bench-peers: ## the same work beside numpy and scipy, same run; one subject: make bench-peers PEERS=draws
+	@scripts/bench-peers.sh $(PEERS)
 
 pictures: ## the pictures of the bench page in doc/pictures, taken anew
 	@scripts/pictures.sh

@@ -49,7 +49,7 @@ absent() { # stage, reason
   if [ "$ci" = true ]; then outcome failed "$1" "$2"; else outcome skipped "$1" "$2"; fi
 }
 
-shell_syntax() { local f; for f in scripts/*.sh .ci/run; do bash -n "$f" || return; done; }
+shell_syntax() { local f; for f in scripts/*.sh scripts/peers/*.sh .ci/run; do bash -n "$f" || return; done; }
 
 staticcheck() { go tool -modfile=tools.mod staticcheck ./...; }
 

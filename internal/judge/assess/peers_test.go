@@ -18,7 +18,7 @@ import (
 
 var peers = flag.String("peers", "", "write the model behind the clearances of the six, what we draw from it and how long that takes")
 
-// node is one node for scripts/bench_peers.py: a cause, or a relation by name
+// node is one node for scripts/peers/draws.py: a cause, or a relation by name
 // with the numbers of its arguments.
 type node struct {
 	Dist string  `json:"dist,omitempty"`
