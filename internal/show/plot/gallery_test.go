@@ -37,6 +37,8 @@ func plates() []plate {
 		{"tunnel profile", 760, 260, drawTunnel},
 		{"face heights", 760, 240, drawFace},
 		{"spread of a value", 680, SpreadHeight, drawSpread},
+		{"rounds", 760, 380, drawRounds},
+		{"ground", 760, 340, drawGround},
 		{"inks", 760, 60, drawInks},
 		{"title block", 760, 90, drawTitle},
 		{"code", 200, 200, drawCode},
@@ -239,6 +241,42 @@ func drawSpread(c Canvas) {
 	}
 	s.Labels.Low, s.Labels.High, s.Labels.Ends = "52", "70", "95 % between 51 and 63"
 	s.Draw(c, Pt(0, 0), 680)
+}
+
+// drawRounds is synthetic.
+func drawRounds(c Canvas) {
+	var load, way, ref []Point
+	for i := range 180 {
+		t := float64(i) * math.Pi / 45
+		load = append(load, Pt(9*math.Sin(t)+4*math.Sin(t/2), 14*math.Cos(t)-6+9*math.Cos(t/2)))
+		way = append(way, Pt(0.9*math.Sin(t/2+0.4), 0.8*math.Cos(t/2)))
+		ref = append(ref, Pt(0.8*math.Sin(t/2+0.5), 0.7*math.Cos(t/2)))
+	}
+	Polar{Full: 25, Rings: []Ring{{10, "10 kN", false}, {20, "20 kN", false}}, Traces: []Round{{Measured, load}}, Axes: [4]string{"", "rod", "", "cap"},
+		Spots: []RoundSpot{{Pt(0, 17), "15° after firing"}}}.Draw(c, Pt(0, 0), 370)
+	Polar{Full: 1.1, Rings: []Ring{{1, "", true}}, Traces: []Round{{Measured, way}, {Reference, ref}}, Spots: []RoundSpot{{way[30], "1.8 µm at 388°"}}}.Draw(c, Pt(390, 0), 370)
+}
+
+// drawGround is synthetic; its corner is not known.
+func drawGround(c Canvas) {
+	t := Terrain{X: Axis{40, 60, Ticks(40, 60, 5, figure), "clearance / µm"}, Y: Axis{4, 12, Ticks(4, 12, 5, figure), "viscosity at 120 °C / mPa·s"}, Forbid: ptr(1.2)}
+	for i := range 21 {
+		t.Xs = append(t.Xs, 40+float64(i))
+	}
+	for j := range 17 {
+		t.Ys = append(t.Ys, 4+float64(j)/2)
+		var row []float64
+		for _, x := range t.Xs {
+			row = append(row, 0.22*t.Ys[j]+0.6-0.004*math.Pow(x-48, 2)/2)
+		}
+		t.Heights = append(t.Heights, row)
+	}
+	t.Heights[16][20], t.Heights[16][19] = math.NaN(), math.NaN()
+	for _, l := range []float64{1, 1.5, 2, 2.5, 3} {
+		t.Levels = append(t.Levels, Height{l, figure(l, 1) + " µm", l == 2})
+	}
+	t.Here = []Standing{{X: 51, Y: 7.2, UX: 2.3, UY: 0.5, Label: "measured"}, {X: 45, Y: 6, Role: Reference, Label: "lived"}}
+	t.Draw(c, Pt(0, 0), 760, 340)
 }
 
 func drawInks(c Canvas) {
