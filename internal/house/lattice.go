@@ -71,6 +71,7 @@ func Plan() Lattice {
 		},
 		Exceptions: []Exception{
 			{"base/unit", "base/fault", "a number that cannot be read is a fault"},
+			{"base/money", "base/fault", "an amount that cannot be read is a fault"},
 			{"maths/study", "maths/summary", "sums that keep their digits, least squares"},
 			{"know/library", "know/*", "the library puts the knowledge of a shop together"},
 			{"know/*", "know/file", "one strict reader for every kind of knowledge file"},
