@@ -78,6 +78,7 @@ func Plan() Lattice {
 			{"know/*", "know/words", "knowledge carries its texts in several languages"},
 			{"know/family", "know/source", "a family may bring sources of its own"},
 			{"know/cleaning", "know/finding", "a cleaning names cautions as findings do"},
+			{"know/operation", "know/family", "a route is closed over the places of an engine"},
 			{"know/revise", "know/*", "a revision is of a family, with its sources"},
 			{"facts/*", "facts/entry", "a job and a shop are replays of entries"},
 			{"facts/readings", "facts/*", "a sheet of readings becomes entries of a job and of a shop"},

@@ -201,16 +201,21 @@ func (l *Layout) resolve(p *Place, from string, where map[string][]string) []int
 	return out
 }
 
-func (l *Layout) joins(p, q *Place) bool {
-	for k, name := range q.Char.Per {
+func (l *Layout) joins(p, q *Place) bool { return l.Joins(p.Char.Per, p.At, q.Char.Per, q.At) }
+
+// Joins reports whether two places belong together: dimensions in common agree,
+// linked ones follow the link, what only the second has is free. per names the
+// dimensions of each, at its values.
+func (l *Layout) Joins(per, at, otherPer, otherAt []string) bool {
+	for k, name := range otherPer {
 		linked, free := false, true
-		for j, mine := range p.Char.Per {
+		for j, mine := range per {
 			if mine == name {
-				linked, free = q.At[k] == p.At[j], false
+				linked, free = otherAt[k] == at[j], false
 				break
 			}
 			if touch, ok := l.Dims[mine].Touch[name]; ok {
-				linked, free = contains(touch[p.At[j]], q.At[k]), false
+				linked, free = contains(touch[at[j]], otherAt[k]), false
 			}
 		}
 		if !free && !linked {
