@@ -393,3 +393,22 @@ func TestGuidesHangTogether(t *testing.T) {
 		}
 	}
 }
+
+// Law: every shipped engine is known as it runs, within what its family says.
+func TestEveryFamilyRuns(t *testing.T) {
+	l, _ := shipped(t)
+	for id, lay := range l.Families {
+		f, ok := l.Running(id)
+		if !ok {
+			t.Errorf("nothing is known of %s as it runs", id)
+			continue
+		}
+		e := &lay.Family.Engine
+		if f.Track.Speed.SI() > e.Limiter.SI() || f.Idle.Speed.SI() >= f.Track.Speed.SI() {
+			t.Errorf("%s: idle %s, track %s, limiter %s", id, f.Idle.Speed.String(), f.Track.Speed.String(), e.Limiter.String())
+		}
+		if shell := f.Pin.Groove != ""; shell != (e.BigEnd == "shell") {
+			t.Errorf("%s: a big end of %s, and the pin's bearing says otherwise", id, e.BigEnd)
+		}
+	}
+}

@@ -24,8 +24,8 @@ import (
 
 // Files are the texts of a knowledge folder by their path in it: sources.yaml,
 // materials.yaml, instruments.yaml, findings.yaml, plan.csv, words/LANG.yaml,
-// family/ID.yaml; observations.yaml, failures.yaml, strip.yaml and cleaning.yaml,
-// which a folder may lack.
+// family/ID.yaml; observations.yaml, failures.yaml, strip.yaml, cleaning.yaml and
+// running/ID.yaml, which a folder may lack.
 type Files map[string][]byte
 
 // Library is the knowledge of a shop.
@@ -45,6 +45,7 @@ type Library struct {
 	versions    map[string]version // by digest: every family this library was given
 	seen        func() guides      // what no verdict leans on, read when asked for
 	failed      func() guides
+	run         func() runs
 	known       family.Known
 	validator   *jsonschema.Schema
 	shared      []byte
@@ -95,6 +96,7 @@ func (r *Reading) Library(relations family.Relations) (*Library, fault.List) {
 	l.Words, faults = r.books()
 	l.seen = sync.OnceValue(func() guides { return readSeen(r.files, l) })
 	l.failed = sync.OnceValue(func() guides { return readFailed(r.files, l) })
+	l.run = readRuns(r.files, l)
 	src, doc, fl := r.sources()
 	faults = append(faults, fl...)
 	for i, s := range src.Sources {

@@ -1,6 +1,8 @@
 package library
 
 import (
+	"slices"
+
 	"fettle/internal/base/fault"
 	"fettle/internal/know/failure"
 	"fettle/internal/know/observation"
@@ -24,7 +26,7 @@ func (l *Library) Failures() *failure.Catalogue { return l.failed().failures }
 
 // Guides says what is wrong with the files that no verdict leans on.
 func (l *Library) Guides() fault.List {
-	return append(append(fault.List(nil), l.seen().faults...), l.failed().faults...)
+	return slices.Concat(l.seen().faults, l.failed().faults, l.run().faults)
 }
 
 func readSeen(files Files, l *Library) guides {
