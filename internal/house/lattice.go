@@ -84,6 +84,7 @@ func Plan() Lattice {
 			{"facts/readings", "facts/*", "a sheet of readings becomes entries of a job and of a shop"},
 			{"judge/gauge", "judge/assess", "what leaned on a gauge is found in an assessment"},
 			{"judge/cause", "judge/assess", "a verdict is evidence of a cause"},
+			{"judge/offer", "judge/assess", "a line and a price say why as a value does"},
 			{"judge/assess", "judge/rule", "verdicts are given by a named rule"},
 			{"judge/compute", "judge/rule", "a decision rule can be run by name"},
 			{"judge/allocate", "judge/rule", "a fit that is chosen has a verdict by the default rule"},
