@@ -35,6 +35,8 @@ const (
 	FluxDensity     // base nT, formulas T
 	Hardness        // base 1e-6 of the scale's number, formulas the number
 	Density         // base mg/m³, formulas kg/m³
+	Viscosity       // dynamic, base nPa·s, formulas Pa·s
+	Kinematic       // kinematic viscosity, base 1e-6 mm²/s, formulas m²/s
 )
 
 type measure struct {
@@ -96,6 +98,9 @@ var measures = [...]measure{
 	{"HB", Hardness, 1e6, 1, ""},
 	{"HRC", Hardness, 1e6, 1, ""},
 	{"g/cm³", Density, 1e9, 1e3, "g/cm3"},
+	{"mPa·s", Viscosity, 1e6, 1e-3, "mPa.s"},
+	{"Pa·s", Viscosity, 1e9, 1, "Pa.s"},
+	{"mm²/s", Kinematic, 1e6, 1e-6, "mm2/s"},
 }
 
 // aliases are other spellings that people and keyboards produce.
@@ -103,6 +108,7 @@ var aliases = map[string]string{
 	"um": "µm", "μm": "µm", "inch": "in", "\"": "in", "cc": "cm³", "ccm": "cm³",
 	"mL": "ml", "L": "l", "deg": "°", "C": "°C", "Nm": "N·m", "N.m": "N·m",
 	"cm3": "cm³", "mm3": "mm³", "mm2": "mm²", "ohm": "Ω", "Ohm": "Ω", "g/cm3": "g/cm³",
+	"mPas": "mPa·s", "mPa.s": "mPa·s", "Pas": "Pa·s", "Pa.s": "Pa·s", "mm2/s": "mm²/s", "cSt": "mm²/s",
 }
 
 func find(name string) (measure, bool) {
@@ -144,7 +150,7 @@ var dimNames = [...]string{
 	Torque: "torque", Pressure: "pressure", Time: "time", Speed: "speed",
 	Rotation: "rotation", Expansion: "expansion", Rate: "rate", Flow: "flow",
 	Resistance: "resistance", FluxDensity: "flux-density", Hardness: "hardness",
-	Density: "density",
+	Density: "density", Viscosity: "viscosity", Kinematic: "kinematic-viscosity",
 }
 
 // String is the name used in files.

@@ -68,6 +68,10 @@ func powersOf(d unit.Dim) powers {
 		return powers{5: 1}
 	case unit.Density:
 		return powers{-3, 1}
+	case unit.Viscosity:
+		return powers{-1, 1, -1}
+	case unit.Kinematic:
+		return powers{2, 0, -1}
 	}
 	return powers{}
 }

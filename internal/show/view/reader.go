@@ -95,7 +95,7 @@ func unitLike(s string) bool {
 	switch s {
 	case "mm", "µm", "in", "thou", "nm", "cm", "m", "mm²", "mm³", "cm³", "ml", "l", "%", "‰", "°C", "g", "mg", "kg",
 		"N", "kN", "N·m", "Pa", "kPa", "MPa", "GPa", "bar", "ms", "s", "min", "h", "m/s", "rpm", "N/mm", "ml/min",
-		"l/min", "Ω", "mT", "HV", "HB", "HRC", "g/cm³":
+		"l/min", "Ω", "mT", "HV", "HB", "HRC", "g/cm³", "mPa·s", "Pa·s", "mm²/s":
 		return true
 	}
 	return false
