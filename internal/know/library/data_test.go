@@ -377,14 +377,17 @@ func TestGuidesHangTogether(t *testing.T) {
 			}
 		}
 	}
+	if oils := l.Lubricants(); len(oils.Oils) < 6 || len(oils.Fuels) == 0 {
+		t.Errorf("only %d oils and %d fuels", len(oils.Oils), len(oils.Fuels))
+	}
 	without := library.Files{}
 	for n, text := range files {
-		if n != "observations.yaml" && n != "failures.yaml" {
+		if n != "observations.yaml" && n != "failures.yaml" && n != "lubricants.yaml" {
 			without[n] = text
 		}
 	}
 	bare, faults := library.Read(without, compute.Signature)
-	if len(faults) > 0 || len(bare.AllFamilies(without)) > 0 || len(bare.Guides()) > 0 || len(bare.Observations().Kinds) > 0 {
+	if len(faults) > 0 || len(bare.AllFamilies(without)) > 0 || len(bare.Guides()) > 0 || len(bare.Observations().Kinds) > 0 || len(bare.Lubricants().Oils) > 0 {
 		t.Fatal("a folder without guides is not read as one")
 	}
 	for id, d := range l.Digests {

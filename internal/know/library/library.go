@@ -45,6 +45,7 @@ type Library struct {
 	versions    map[string]version // by digest: every family this library was given
 	seen        func() guides      // what no verdict leans on, read when asked for
 	failed      func() guides
+	oiled       func() guides
 	run         func() runs
 	known       family.Known
 	validator   *jsonschema.Schema
@@ -96,6 +97,7 @@ func (r *Reading) Library(relations family.Relations) (*Library, fault.List) {
 	l.Words, faults = r.books()
 	l.seen = sync.OnceValue(func() guides { return readSeen(r.files, l) })
 	l.failed = sync.OnceValue(func() guides { return readFailed(r.files, l) })
+	l.oiled = sync.OnceValue(func() guides { return readOiled(r.files, l) })
 	l.run = readRuns(r.files, l)
 	src, doc, fl := r.sources()
 	faults = append(faults, fl...)

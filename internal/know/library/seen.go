@@ -5,6 +5,7 @@ import (
 
 	"fettle/internal/base/fault"
 	"fettle/internal/know/failure"
+	"fettle/internal/know/lubricant"
 	"fettle/internal/know/observation"
 )
 
@@ -12,6 +13,7 @@ import (
 type guides struct {
 	kinds    *observation.Catalogue
 	failures *failure.Catalogue
+	oils     *lubricant.Shelf
 	faults   fault.List
 }
 
@@ -24,9 +26,13 @@ func (l *Library) Observations() *observation.Catalogue { return l.seen().kinds 
 // the same way.
 func (l *Library) Failures() *failure.Catalogue { return l.failed().failures }
 
+// Lubricants are the oils a shop fills, read in the same way: a film that leans
+// on one names it, and no verdict leans on a film.
+func (l *Library) Lubricants() *lubricant.Shelf { return l.oiled().oils }
+
 // Guides says what is wrong with the files that no verdict leans on.
 func (l *Library) Guides() fault.List {
-	return slices.Concat(l.seen().faults, l.failed().faults, l.run().faults)
+	return slices.Concat(l.seen().faults, l.failed().faults, l.run().faults, l.oiled().faults)
 }
 
 func readSeen(files Files, l *Library) guides {
@@ -55,6 +61,15 @@ func readFailed(files Files, l *Library) guides {
 			return false
 		}})
 	return guides{failures: cat, faults: faults}
+}
+
+func readOiled(files Files, l *Library) guides {
+	text, ok := files["lubricants.yaml"]
+	if !ok {
+		return guides{oils: &lubricant.Shelf{}}
+	}
+	shelf, faults := lubricant.Read("lubricants.yaml", text, l.cited)
+	return guides{oils: shelf, faults: faults}
 }
 
 // cited reports whether a source is declared.
