@@ -37,6 +37,10 @@ const (
 	ReportedBack   Kind = "reported back"
 	Remark         Kind = "note"
 	NotMeasured    Kind = "not measured"
+	QuoteIssued    Kind = "quote issued"
+	Deposit        Kind = "deposit"
+	Invoice        Kind = "invoice"
+	Payment        Kind = "payment"
 
 	// Kinds of the shop stream.
 	PersonKnown Kind = "person known"
@@ -47,6 +51,7 @@ const (
 	Lot         Kind = "lot"
 	Price       Kind = "price"
 	Customer    Kind = "customer"
+	Terms       Kind = "terms"
 
 	// Kinds of the door stream.
 	OwnerSetUp     Kind = "owner set up"
@@ -66,7 +71,7 @@ const (
 func Kinds() []Kind {
 	return []Kind{JobOpened, FamilyRepinned, Intake, Cleaned, Tested, Tagged, Reading, Correction, Withdrawal,
 		Swapped, Answered, Observation, Photo, Decision, Approval, ChangeOrder, Order, Received, Allocated, Started,
-		Stopped, Done, Waiting, Overridden, Tightened, Signed, Issued, HandedOver, ReportedBack, Remark, NotMeasured,
-		PersonKnown, GaugeKnown, Calibrated, MasterCheck, Supplier, Lot, Price, Customer,
+		Stopped, Done, Waiting, Overridden, Tightened, Signed, Issued, HandedOver, ReportedBack, Remark, NotMeasured, QuoteIssued, Deposit, Invoice, Payment,
+		PersonKnown, GaugeKnown, Calibrated, MasterCheck, Supplier, Lot, Price, Customer, Terms,
 		OwnerSetUp, SignedIn, SignInFailed, SignedOut, Locked, Enrolled, Revoked, PersonDisabled, PersonEnabled, SecretSet, DoorLimits}
 }

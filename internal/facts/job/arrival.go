@@ -144,7 +144,7 @@ func (s *State) arrive(r *entry.Row, l *Line) bool {
 		}
 		s.Overrides = append(s.Overrides, Overridden{p, by})
 	default:
-		return false
+		return s.trade(r, l, by)
 	}
 	return true
 }

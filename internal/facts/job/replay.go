@@ -32,6 +32,7 @@ func (s *State) With(rows []entry.Row) *State {
 	n.Unmeasured = slices.Clone(s.Unmeasured)
 	n.Remarks, n.Swaps, n.Repins = slices.Clip(s.Remarks), slices.Clip(s.Swaps), slices.Clip(s.Repins)
 	n.Arrival = s.Arrival.withRoom(len(rows))
+	n.Ledger = s.Ledger.clipped()
 	n.byKey, n.bySpot = maps.Clone(s.byKey), maps.Clone(s.bySpot)
 	for i := range rows {
 		n.Add(&rows[i])

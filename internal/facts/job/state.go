@@ -21,6 +21,7 @@ type State struct {
 	Swaps        []SwappedV1
 	Unmeasured   []Unmeasured // what could not be measured, the latest word on each position and state
 	Arrival                   // what stands before the measuring
+	Ledger                    // quotes, approvals and money
 	Lines        []Line       // the log itself, one line an entry
 	Head         entry.Hash
 	Seq          int64

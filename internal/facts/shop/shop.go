@@ -39,6 +39,7 @@ type State struct {
 	People map[string]PersonV1
 	Gauges map[string]*Gauge
 	Checks []Check // in the order of the log
+	Terms  *Terms  // what the shop asks, nil where nobody has said; the last hold
 	Head   entry.Hash
 	Seq    int64
 	Odd    int // entries kept but not understood
@@ -99,6 +100,16 @@ func (s *State) apply(r *entry.Row) bool {
 		return s.calibrate(r)
 	case entry.MasterCheck:
 		return s.check(r)
+	case entry.Terms:
+		var p TermsV1
+		if !decode(r.Payload, &p) {
+			return false
+		}
+		t, err := ReadTerms(p)
+		if err != nil {
+			return false
+		}
+		s.Terms = &t
 	case entry.Withdrawal:
 		return s.withdraw(r)
 	default:

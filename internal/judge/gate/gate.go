@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"fettle/internal/facts/job"
+	"fettle/internal/facts/shop"
 	"fettle/internal/know/family"
 	"fettle/internal/know/strip"
 )
@@ -200,6 +201,42 @@ func Machineds(l *family.Layout, st *job.State) []Machined {
 		if n[c.ID] > 0 {
 			out = append(out, Machined{c.ID, n[c.ID], st.Overridden(Hold, c.ID)})
 		}
+	}
+	return out
+}
+
+// Leave is the gate before an engine leaves the shop, where the terms want one;
+// Ended stands before the approval of a quote that holds no more.
+const (
+	Leave = "leave"
+	Ended = "quote-ended"
+)
+
+// What can be wanting before an engine leaves.
+const (
+	NoApproval = "approval" // no quote was approved
+	NoChange   = "change"   // a change order that nobody approved
+	NoInvoice  = "invoice"  // nothing was asked for
+	NotPaid    = "payment"  // more was asked for than came
+)
+
+// Leaving lists what is wanting before the engine may leave; nothing where the
+// shop has no terms or its terms do not ask.
+func Leaving(t *shop.Terms, d *job.Ledger) []string {
+	if t == nil || !t.Gate {
+		return nil
+	}
+	var out []string
+	if d.Agreed() == nil {
+		out = append(out, NoApproval)
+	}
+	if len(d.Pending()) > 0 {
+		out = append(out, NoChange)
+	}
+	if len(d.Invoices) == 0 {
+		out = append(out, NoInvoice)
+	} else if n, err := d.Came().Compare(d.Asked()); err != nil || n < 0 {
+		out = append(out, NotPaid)
 	}
 	return out
 }

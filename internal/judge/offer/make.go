@@ -78,7 +78,7 @@ func price(t *shop.Terms, r *Route) (Option, error) {
 	}
 	for i := range r.Work {
 		w := &r.Work[i]
-		if w.Low < 0 || w.Low > w.High || w.High > mostMinutes || w.Alone < 0 || w.Alone > mostMinutes || w.DaysLow < 0 || w.DaysLow > w.DaysHigh || w.DaysHigh > mostDays {
+		if w.Low < 0 || w.Low > w.High || w.High > mostMinutes || w.AloneLow < 0 || w.AloneLow > w.AloneHigh || w.AloneHigh > mostMinutes || w.DaysLow < 0 || w.DaysLow > w.DaysHigh || w.DaysHigh > mostDays {
 			return opt, fault.New(fault.Invalid, "offer.work", "route", r.ID, "work", w.ID)
 		}
 		if w.High > 0 {
@@ -159,10 +159,20 @@ func (o *Option) line(t *shop.Terms, l Line, low, high money.Amount) error {
 	return nil
 }
 
-// sums adds the lines, exactly.
+// sums adds the lines and takes the deposit.
 func (o *Option) sums(t *shop.Terms) error {
-	zero := Range{money.Zero(t.Money), money.Zero(t.Money)}
-	o.Net, o.Tax = zero, zero
+	if err := o.total(t.Money); err != nil {
+		return err
+	}
+	var err error
+	o.Deposit, err = t.Share.Of(o.Gross.Low, t.Rule)
+	return err
+}
+
+// total adds the lines, exactly.
+func (o *Option) total(c money.Currency) error {
+	zero := Range{money.Zero(c), money.Zero(c)}
+	o.Net, o.Tax, o.Labour = zero, zero, nil
 	for i := range o.Lines {
 		l := &o.Lines[i]
 		if err := o.Net.add(l.Net); err != nil {
@@ -187,12 +197,7 @@ func (o *Option) sums(t *shop.Terms) error {
 		}
 	}
 	o.Gross = o.Net
-	if err := o.Gross.add(o.Tax); err != nil {
-		return err
-	}
-	var err error
-	o.Deposit, err = t.Share.Of(o.Gross.Low, t.Rule)
-	return err
+	return o.Gross.add(o.Tax)
 }
 
 // add adds another range to r.

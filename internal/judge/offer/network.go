@@ -64,7 +64,7 @@ func (r *Route) network(hands int, days *calendar) (*network, error) {
 	}
 	for i := len(n.work) - 1; i >= 0; i-- {
 		w := &r.Work[i]
-		n.work[i].tail += w.Low + w.High + 2*w.Alone + int(days.minute)*(w.DaysLow+w.DaysHigh)
+		n.work[i].tail += w.Low + w.High + w.AloneLow + w.AloneHigh + int(days.minute)*(w.DaysLow+w.DaysHigh)
 		for _, j := range n.work[i].after {
 			n.work[j].tail = max(n.work[j].tail, n.work[i].tail)
 		}

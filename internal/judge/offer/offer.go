@@ -41,9 +41,10 @@ type Work struct {
 	ID      string
 	Name    words.Text
 	Machine string // "" by hand
-	// Least and most minutes of touch labour, then minutes that run on their own
-	// within the hours of the shop.
-	Low, High, Alone int
+	// Least and most minutes of touch labour, then of what runs on its own within
+	// the hours of the shop.
+	Low, High           int
+	AloneLow, AloneHigh int
 	// Days away, least and most, and what the other shop asks for it.
 	DaysLow, DaysHigh   int
 	PriceLow, PriceHigh money.Amount
@@ -71,10 +72,13 @@ type Limit struct {
 
 // Risk is a recommendation that this route does not take.
 type Risk struct {
-	Finding string // id and part
-	Act     bool   // it is needed before the engine may run
-	Title   string
-	Says    map[string]string // sentence by language
+	Finding string     `json:"finding"`       // id@part
+	Act     bool       `json:"act,omitempty"` // to be dealt with before the engine may run
+	Taken   string     `json:"taken"`         // outcome of this route
+	Instead []string   `json:"instead"`       // outcomes that were not taken
+	By      string     `json:"by"`            // route or person
+	Title   words.Text `json:"title"`
+	Says    words.Text `json:"says"` // what follows from leaving it
 }
 
 // The kinds of line.

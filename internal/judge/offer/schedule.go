@@ -23,7 +23,7 @@ func schedule(t *shop.Terms, r *Route, days *calendar, l *luck, opt *Option) ([]
 		for i := range r.Work {
 			w, s := &r.Work[i], &n.work[i]
 			s.touch = between(w.Low, w.High, l.paced(w.ID)[d])
-			s.alone, s.days = float64(w.Alone), 0
+			s.alone, s.days = between(w.AloneLow, w.AloneHigh, l.even("alone " + w.ID)[d]), 0
 			if w.DaysHigh > 0 {
 				s.days = int(math.Ceil(between(w.DaysLow, w.DaysHigh, l.even("away " + w.ID)[d])))
 			}
