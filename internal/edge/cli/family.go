@@ -6,6 +6,7 @@ import (
 
 	"fettle/internal/base/fault"
 	"fettle/internal/know/family"
+	"fettle/internal/know/operation"
 )
 
 // lintCmd checks family files.
@@ -62,11 +63,17 @@ func (s *shell) family(name string) (*family.Layout, fault.List) {
 	return s.lib.Family(name, text)
 }
 
-// schemaCmd prints the JSON Schema of a family file.
-type schemaCmd struct{}
+// schemaCmd prints the JSON Schema of a kind of knowledge file.
+type schemaCmd struct {
+	Of string `arg:"" optional:"" enum:"family,operations" default:"family" help:"schema_of"`
+}
 
 // Run prints it.
 func (c *schemaCmd) Run(s *shell) error {
-	_, err := s.Out.Write(family.Schema())
+	text := family.Schema()
+	if c.Of == "operations" {
+		text = operation.Schema()
+	}
+	_, err := s.Out.Write(text)
 	return err
 }

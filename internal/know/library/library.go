@@ -24,8 +24,8 @@ import (
 
 // Files are the texts of a knowledge folder by their path in it: sources.yaml,
 // materials.yaml, instruments.yaml, findings.yaml, plan.csv, words/LANG.yaml,
-// family/ID.yaml; observations.yaml, failures.yaml, strip.yaml, cleaning.yaml and
-// running/ID.yaml, which a folder may lack.
+// family/ID.yaml; observations.yaml, failures.yaml, operations.yaml, strip.yaml,
+// cleaning.yaml and running/ID.yaml, which a folder may lack.
 type Files map[string][]byte
 
 // Library is the knowledge of a shop.
@@ -46,6 +46,7 @@ type Library struct {
 	seen        func() guides      // what no verdict leans on, read when asked for
 	failed      func() guides
 	oiled       func() guides
+	worked      func() works
 	run         func() runs
 	known       family.Known
 	validator   *jsonschema.Schema
@@ -97,6 +98,7 @@ func (r *Reading) Library(relations family.Relations) (*Library, fault.List) {
 	l.Words, faults = r.books()
 	l.seen = sync.OnceValue(func() guides { return readSeen(r.files, l) })
 	l.failed = sync.OnceValue(func() guides { return readFailed(r.files, l) })
+	l.worked = sync.OnceValue(func() works { return readWorked(r.files, l) })
 	l.oiled = sync.OnceValue(func() guides { return readOiled(r.files, l) })
 	l.run = readRuns(r.files, l)
 	src, doc, fl := r.sources()

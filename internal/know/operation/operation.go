@@ -82,6 +82,7 @@ type Operation struct {
 	Reopens   []string    `json:"reopens,omitempty" jsonschema:"description=characteristics whose earlier readings say nothing any more"`
 	Answers   []Answer    `json:"answers,omitempty"`
 	Targets   []string    `json:"targets,omitempty" jsonschema:"description=target groups that it brings to size"`
+	Test      string      `json:"test,omitempty" jsonschema:"description=id of a test method: a test of the part by it is the work"`
 	Check     words.Text  `json:"check,omitempty" jsonschema:"description=what is looked at before the next step"`
 	First     words.Text  `json:"first_piece,omitempty" jsonschema:"description=what is checked on the first one before the others"`
 	Hazard    words.Text  `json:"hazard,omitempty"`
