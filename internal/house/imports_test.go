@@ -100,6 +100,7 @@ func TestImportRules(t *testing.T) {
 
 		{"embedded knowledge", "data/embed.go", `import _ "embed"`, ""},
 		{"embedded templates", "internal/show/page/a.go", `import _ "embed"`, ""},
+		{"an embedded table of physics", "internal/physics/film/a.go", `import _ "embed"`, ""},
 		{"judgement embeds nothing", "internal/judge/assess/a.go", `import _ "embed"`, "embeds files"},
 
 		{"tests are free", "internal/judge/assess/a_test.go", `import (_ "os"; _ "fettle/data")`, ""},

@@ -45,7 +45,8 @@ func Plan() Lattice {
 		Floors: []Floor{
 			{Path: base},
 			{Path: maths, Below: []string{base}},
-			{Path: physics, Below: []string{base, maths}},
+			// A table that takes minutes to work out is made by a command and lies beside its room.
+			{Path: physics, Below: []string{base, maths}, Embeds: "the map of mobilities"},
 			{Path: know, Below: []string{base}},
 			{Path: facts, Below: []string{base, know}},
 			{Path: judge, Below: []string{base, maths, physics, know, facts}},

@@ -10,7 +10,7 @@ import (
 )
 
 // rows reads a published table: cells by the name of their column.
-func rows(t *testing.T, name string) []map[string]string {
+func rows(t testing.TB, name string) []map[string]string {
 	t.Helper()
 	text, err := os.ReadFile(filepath.Join("testdata", name))
 	if err != nil {
@@ -29,7 +29,7 @@ func rows(t *testing.T, name string) []map[string]string {
 	return out
 }
 
-func number(t *testing.T, row map[string]string, name string) float64 {
+func number(t testing.TB, row map[string]string, name string) float64 {
 	t.Helper()
 	x, err := strconv.ParseFloat(row[name], 64)
 	if err != nil {
