@@ -380,6 +380,13 @@ func TestGuidesHangTogether(t *testing.T) {
 	if oils := l.Lubricants(); len(oils.Oils) < 6 || len(oils.Fuels) == 0 {
 		t.Errorf("only %d oils and %d fuels", len(oils.Oils), len(oils.Fuels))
 	}
+	odd := library.Files{}
+	for n, text := range files {
+		odd[n] = []byte(strings.Replace(string(text), "usual: oil-5w-40", "usual: grease", 1))
+	}
+	if strange, _ := library.Read(odd, compute.Signature); len(strange.Guides()) == 0 || strange.Guides()[0].Key != "running.unknown-lubricant" {
+		t.Errorf("an engine may run on an oil that is not there: %v", strange.Guides())
+	}
 	without := library.Files{}
 	for n, text := range files {
 		if n != "observations.yaml" && n != "failures.yaml" && n != "lubricants.yaml" {

@@ -25,13 +25,16 @@ func (l *Library) Running(family string) (*running.File, bool) {
 
 func readRuns(files Files, l *Library) func() runs {
 	return sync.OnceValue(func() runs {
-		out := runs{of: map[string]*running.File{}}
+		out, known := runs{of: map[string]*running.File{}}, running.Known{Source: l.cited}
+		if shelf := l.Lubricants(); len(shelf.Oils) > 0 {
+			known.Lubricant = func(id string) bool { _, ok := shelf.Oil(id); return ok }
+		}
 		for _, name := range slices.Sorted(maps.Keys(files)) {
 			id, ok := strings.CutPrefix(name, "running/")
 			if !ok {
 				continue
 			}
-			f, faults := running.Read(name, files[name], running.Known{Source: l.cited})
+			f, faults := running.Read(name, files[name], known)
 			out.faults = append(out.faults, faults...)
 			switch {
 			case f == nil:

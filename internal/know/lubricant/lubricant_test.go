@@ -19,7 +19,7 @@ func TestLint(t *testing.T) {
 	if len(faults) > 0 || len(shelf.Oils) < 6 || len(shelf.Fuels) == 0 {
 		t.Fatal(len(shelf.Oils), faults)
 	}
-	if o, ok := shelf.Oil("invented-5w-40"); !ok || o.Grade != "5W-40" {
+	if o, ok := shelf.Oil("oil-5w-40"); !ok || o.Grade != "5W-40" {
 		t.Errorf("%v, %v", o, ok)
 	}
 	if _, ok := shelf.Oil("none"); ok {
@@ -29,7 +29,7 @@ func TestLint(t *testing.T) {
 		t.Error("the fuel is not found")
 	}
 	for want, change := range map[string][2]string{
-		"lubricant.twice":        {"id: invented-5w-30", "id: invented-5w-40"},
+		"lubricant.twice":        {"id: oil-5w-30", "id: oil-5w-40"},
 		"lubricant.no-words":     {`de: "Erfundenes 5W-40"`, `fr: "5W-40"`},
 		"lubricant.density":      {"density: 0.853 g/cm³", "density: 0.553 g/cm³"},
 		"lubricant.not-thinner":  {"at_100: 13.5 mm²/s", "at_100: 80.0 mm²/s"},
