@@ -233,3 +233,18 @@ func (w *pairWork) plan(best pairAnswer) PairPlan {
 	}
 	return p
 }
+
+// Fit is the clearance of one part in one bore, with its chance and its verdict.
+//
+//	c = D − d
+//
+// Shapes: two sizes -> standing.
+// Units:  nm.
+// Errors: sizes that are none.
+// Source: common practice, no source.
+func Fit(hole, shaft Size, limits Limits) (Standing, error) {
+	if err := errors.Join(sound("hole", hole), sound("shaft", shaft)); err != nil {
+		return Standing{}, err
+	}
+	return limits.standing(hole.N-shaft.N, doubt(term{1, hole}, term{-1, shaft})), nil
+}

@@ -24,8 +24,8 @@ import (
 
 // Files are the texts of a knowledge folder by their path in it: sources.yaml,
 // materials.yaml, instruments.yaml, findings.yaml, plan.csv, words/LANG.yaml,
-// family/ID.yaml; observations.yaml, failures.yaml, operations.yaml, strip.yaml,
-// cleaning.yaml and running/ID.yaml, which a folder may lack.
+// family/ID.yaml; observations.yaml, failures.yaml, operations.yaml, routes.yaml,
+// strip.yaml, cleaning.yaml and running/ID.yaml, which a folder may lack.
 type Files map[string][]byte
 
 // Library is the knowledge of a shop.
@@ -48,6 +48,7 @@ type Library struct {
 	oiled       func() guides
 	worked      func() works
 	run         func() runs
+	routed      func() routed
 	known       family.Known
 	validator   *jsonschema.Schema
 	shared      []byte
@@ -101,6 +102,7 @@ func (r *Reading) Library(relations family.Relations) (*Library, fault.List) {
 	l.worked = sync.OnceValue(func() works { return readWorked(r.files, l) })
 	l.oiled = sync.OnceValue(func() guides { return readOiled(r.files, l) })
 	l.run = readRuns(r.files, l)
+	l.routed = sync.OnceValue(func() routed { return readRoutes(r.files, l) })
 	src, doc, fl := r.sources()
 	faults = append(faults, fl...)
 	for i, s := range src.Sources {

@@ -32,7 +32,7 @@ func (l *Library) Lubricants() *lubricant.Shelf { return l.oiled().oils }
 
 // Guides says what is wrong with the files that no verdict leans on.
 func (l *Library) Guides() fault.List {
-	return slices.Concat(l.seen().faults, l.failed().faults, l.run().faults, l.oiled().faults, l.worked().faults)
+	return slices.Concat(l.seen().faults, l.failed().faults, l.run().faults, l.oiled().faults, l.worked().faults, l.routed().faults)
 }
 
 func readSeen(files Files, l *Library) guides {
