@@ -96,14 +96,28 @@ func (m *maker) follow(f *assess.Finding, d *Disposition) {
 	}
 }
 
-// cutting reports whether a finding asks for a machine at a group of places.
+// cutting reports whether a finding asks for a machine at a group of places: it
+// is about one of them, or about something of the same part that leans on them,
+// such as their taper.
 func (m *maker) cutting(f *assess.Finding, d *Disposition, group string) bool {
 	if d.Outcome != "rework" || f.Severity == finding.Note {
 		return false
 	}
 	for _, e := range f.Evidence {
-		if i, ok := m.lay.Find(e.Position); ok && m.lay.Places[i].Char.Target == group {
+		i, ok := m.lay.Find(e.Position)
+		if !ok {
+			continue
+		}
+		p := &m.lay.Places[i]
+		if p.Char.Target == group {
 			return true
+		}
+		for _, in := range p.In {
+			for _, k := range in.Places {
+				if q := m.lay.Places[k].Char; q.Target == group && q.Component() == p.Char.Component() {
+					return true
+				}
+			}
 		}
 	}
 	return false

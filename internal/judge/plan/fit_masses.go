@@ -59,7 +59,7 @@ func (m *maker) masses(f route.Fit, places []int) error {
 		}
 		high = max(high, n)
 		out.Choices = append(out.Choices, Choice{Position: p.ID, Parts: []Chosen{{Role: "rod", ID: "rod/" + p.At[0], From: FromEngine}, {Role: "piston", ID: "piston/" + p.At[0], From: FromEngine}},
-			Value: grams.write(n), SI: float64(n) / 1e6, Why: say("plan.why.masses.stays", "above", grams.write(n-low), "unit", "g")})
+			Value: grams.write(n), SI: float64(n) / 1e6, Instead: only("plan.next.stays"), Why: say("plan.why.masses.stays", "above", grams.write(n-low), "unit", "g")})
 	}
 	if len(pieces) == len(places) && len(pieces) >= 2 && len(pieces) <= 16 {
 		p, err := allocate.Sets(append(slices.Clone(rods), pieces...))
@@ -118,7 +118,7 @@ func (m *maker) newSets(f route.Fit, places []int, cyls []string, rods []allocat
 	if !weighed {
 		for i, c := range cyls {
 			m.pistons[c] = pieces[i]
-			out.Choices = append(out.Choices, Choice{Position: m.lay.Places[places[i]].ID, Parts: []Chosen{chosen("piston", pieces[i], Mass, grams)}, Why: say("plan.why.masses.unweighed")})
+			out.Choices = append(out.Choices, Choice{Position: m.lay.Places[places[i]].ID, Parts: []Chosen{chosen("piston", pieces[i], Mass, grams)}, Why: say("plan.why.masses.unweighed"), Instead: only("plan.next.none")})
 		}
 		out.Proof = "none"
 	} else {

@@ -40,7 +40,7 @@ func (m *maker) pairs(f route.Fit, places []int) error {
 			continue
 		}
 		if len(shafts) > 0 && m.newPistons(m.lay.Places[shafts[0]].Part) {
-			out.Choices = append(out.Choices, Choice{Position: p.ID, Parts: []Chosen{}, Why: say("plan.why.with-piston")})
+			out.Choices = append(out.Choices, Choice{Position: p.ID, Parts: []Chosen{}, Why: say("plan.why.with-piston"), Instead: only("plan.next.none")})
 			continue
 		}
 		hole, lacks := m.mean(input(p, "hole"), nm)
@@ -58,7 +58,7 @@ func (m *maker) pairs(f route.Fit, places []int) error {
 		}
 		stay, own = append(stay, allocate.Hole{ID: p.ID, Size: hole, Limits: l}), append(own, allocate.Shaft{ID: p.ID, Size: shaft})
 		c := Choice{Position: p.ID, Parts: []Chosen{{Role: f.Part, ID: m.lay.Places[shafts[0]].Part, From: FromEngine, Size: millimetres.write(shaft.N) + " mm"}},
-			Why: say("plan.why.stays", "value", millimetres.write(hole.N-shaft.N), "unit", "mm"), Waits: m.waits(append(slices.Clone(input(p, "hole")), shafts...)...)}
+			Instead: only("plan.next.stays"), Why: say("plan.why.stays", "value", millimetres.write(hole.N-shaft.N), "unit", "mm"), Waits: m.waits(append(slices.Clone(input(p, "hole")), shafts...)...)}
 		st, err := allocate.Fit(hole, shaft, l)
 		if err != nil {
 			return err
@@ -269,7 +269,7 @@ func (m *maker) honed(f route.Fit, t *pairTask, places []int, out *Fit) {
 			continue
 		}
 		c := Choice{Position: p.ID, Parts: []Chosen{chosen(f.Part, x, Diameter, millimetres)},
-			Why: say("plan.why.honed", "part", x.ID, "size", millimetres.write(bore.N), "value", millimetres.write(t.target), "unit", "mm")}
+			Instead: only("plan.next.honed"), Why: say("plan.why.honed", "part", x.ID, "size", millimetres.write(bore.N), "value", millimetres.write(t.target), "unit", "mm")}
 		millimetres.settle(&c, st, l)
 		m.undecided(f, &c)
 		out.Choices = append(out.Choices, c)

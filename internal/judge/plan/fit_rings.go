@@ -49,6 +49,7 @@ func (m *maker) rings(f route.Fit, places []int) error {
 			return err
 		}
 		c := Choice{Position: p.ID, Parts: []Chosen{}, Why: say("plan.why.rings."+g[0].Binds, "use", use.ID, "value", fine.write(g[0].Target), "floor", fine.write(g[0].Floor), "unit", "mm", "bore", fine.write(bore.N))}
+		c.Instead = only("plan.next.rings")
 		fine.settle(&c, st, limits(p, nm))
 		m.undecided(f, &c)
 		out.Choices = append(out.Choices, c)

@@ -197,6 +197,9 @@ func next(key string, more int, mean float64, s scale, pairs ...string) *Say {
 	return &out
 }
 
+// only is a runner-up that needs no figures.
+func only(key string) *Say { s := say(key); return &s }
+
 // label is the name of a part as a person calls it: its class, else its own.
 func label(p Part) string {
 	if p.Class != "" {

@@ -23,7 +23,7 @@ func (m *maker) springs(f route.Fit, places []int) error {
 				m.lacks(f, p.ID, lacks)
 				continue
 			}
-			c := Choice{Position: p.ID, Parts: []Chosen{{Role: "spring", ID: p.Part, From: FromEngine}}, Why: say("plan.why.stays", "value", newtons.write(x.N), "unit", "N"), Waits: m.waits(i)}
+			c := Choice{Position: p.ID, Parts: []Chosen{{Role: "spring", ID: p.Part, From: FromEngine}}, Instead: only("plan.next.stays"), Why: say("plan.why.stays", "value", newtons.write(x.N), "unit", "N"), Waits: m.waits(i)}
 			l := limits(p, 1e3)
 			if l2 := p.Used; l2 != nil {
 				q := *p

@@ -201,7 +201,4 @@ func (m *maker) undecided(f route.Fit, c *Choice) {
 	if c.Verdict == assess.Undecided || c.Verdict == assess.Reject {
 		m.plan.Open = append(m.plan.Open, Open{Position: c.Position, Say: say("plan.open."+string(c.Verdict), "fit", f.ID, "value", c.Value, "u", c.U, "chance", c.Chance)})
 	}
-	if len(c.Waits) > 0 {
-		m.plan.Open = append(m.plan.Open, Open{Position: c.Position, Say: say("plan.open.waits", "fit", f.ID, "readings", list(c.Waits))})
-	}
 }
