@@ -29,7 +29,7 @@ const (
 	BeyondMap   Doubt = iota // the journal comes closer than ε = 0.998
 	BeyondRigid              // pressure at which shells, rod and oil yield
 	BeyondRough              // film thinner than three times the combined roughness
-	NotClosed                // no closed orbit in 40 cycles
+	NotClosed                // no closed orbit in 40 cycles, or steps cut without end
 )
 
 // RigidTo is the pressure above which a rigid isoviscous film stops being
@@ -45,7 +45,7 @@ const RigidTo = 100e6
 // measure works out the costs of a lane's closed path.
 func (l *lane) measure(c, mu, supply float64, stride int) (m Orbit) {
 	s := l.shell
-	d, r := s.spec.Diameter, s.spec.Diameter/2
+	r := s.spec.Diameter / 2
 	f := s.feed(c)
 	shear := 2 * math.Pi * mu * r * r * r * s.spec.Length / c
 	steps := l.load.Steps
@@ -55,30 +55,13 @@ func (l *lane) measure(c, mu, supply float64, stride int) (m Orbit) {
 	for i := 0; i < steps; i += stride {
 		ex, ey := l.path[2*i], l.path[2*i+1]
 		p := &l.load.at[2*i]
-		xi, eta := ex*p.fx+ey*p.fy, ey*p.fx-ex*p.fy
-		mx, my, at, fu, fs := s.chart.mobility(xi, eta)
-		peak, q := s.chart.rest(xi, at, fu, fs)
-		peak *= p.f / (s.lands * s.land * d)
-		length := s.lands * s.land
-		k := l.k
-		if s.grooved != nil {
-			if w := s.share(p.fx, p.fy, ex, ey); w > 0 {
-				gx, gy, gat, gu, gs := s.grooved.mobility(xi, eta)
-				gp, gq := s.grooved.rest(xi, gat, gu, gs)
-				k = 1
-				mx, my = l.k*mx+w*(l.kg*gx-l.k*mx), l.k*my+w*(l.kg*gy-l.k*my)
-				peak += w * (p.f/(2*s.gland*d)*gp - peak)
-				q += w * (gq - q)
-				length += w * (2*s.gland - length)
-			}
-		}
-		v := p.f * k // over c, 1/s
 		e2 := ex*ex + ey*ey
-		m.Loss += p.f*c*v*mx + shear*4*p.w*p.w/math.Sqrt(1-e2)
-		m.Side += r * c * length * v * math.Sqrt(mx*mx+my*my) * q
+		at := l.moment(p, ex, ey, c, mu)
+		m.Loss += at.loss + shear*4*p.w*p.w/math.Sqrt(1-e2)
+		m.Side += r * c * at.side
 		m.Feed += f.per(ex, ey)
-		if peak > m.Peak {
-			m.Peak, m.PeakAt = peak, i
+		if at.peak > m.Peak {
+			m.Peak, m.PeakAt = at.peak, i
 		}
 		if e2 > most {
 			most, top = e2, i
@@ -92,6 +75,26 @@ func (l *lane) measure(c, mu, supply float64, stride int) (m Orbit) {
 	m.Gap = c * (1 - m.Eps)
 	m.Lambda = m.Gap * s.lambda
 	return m
+}
+
+// instant is what a film does at one moment: loss by pressure in W, side flow
+// over R c, greatest pressure in Pa.
+type instant struct{ loss, side, peak float64 }
+
+func (l *lane) moment(p *moment, ex, ey, c, mu float64) instant {
+	s := l.shell
+	if l.line != nil {
+		f := l.k * p.f
+		vx, vy := l.line.under(ex, ey, f*p.fx, f*p.fy)
+		peak, side := l.line.rest()
+		q := s.spec.Diameter / 2 / c
+		return instant{loss: p.f * c * (vx*p.fx + vy*p.fy), side: s.spec.Length * side, peak: mu * q * q * peak}
+	}
+	xi, eta := ex*p.fx+ey*p.fy, ey*p.fx-ex*p.fy
+	mx, my, at, fu, fs := l.chart.mobility(xi, eta)
+	peak, side := l.chart.rest(xi, at, fu, fs)
+	v, length := p.f*l.k, s.lands*s.land
+	return instant{loss: p.f * c * v * mx, side: length * v * math.Sqrt(mx*mx+my*my) * side, peak: p.f / (length * s.spec.Diameter) * peak}
 }
 
 // least finds the greatest eccentricity between the steps: the top of a

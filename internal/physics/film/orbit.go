@@ -8,19 +8,20 @@ const lanes = 4
 
 // lane is one orbit: a journal in its clearance at one viscosity.
 type lane struct {
-	shell          *Shell
-	chart, grooved *Chart
-	load           *Load
-	k              float64 // (c/R)²/(μ L D) of a land, over the number of lands
-	kg             float64 // the same of the lands beside a part groove
-	ex, ey         float64
-	path           []float64 // ex, ey at each step of the last cycle
-	i              int       // step at which it is
-	passed         int       // steps gone
-	warm           bool      // path holds an orbit of the same bearing
-	closed         bool
-	beyond         bool // the journal was held at mostOrbit
-	fails          bool // more than a whole orbit could not follow
+	shell  *Shell
+	chart  *Chart
+	line   *line // of a bearing with a part groove
+	load   *Load
+	k      float64 // (c/R)²/(μ L D) of a land, over the number of lands
+	ex, ey float64
+	path   []float64 // ex, ey at each step of the last cycle
+	i      int       // step at which it is
+	cuts   int       // steps cut in two
+	passed int       // steps gone
+	warm   bool      // path holds an orbit of the same bearing
+	closed bool
+	beyond bool // the journal was held at mostOrbit
+	fails  bool // more than a whole orbit could not follow
 }
 
 // mostOrbit is how far out a journal may go in an orbit, so that a load beyond
@@ -29,11 +30,14 @@ const mostOrbit = 0.9995
 
 // set prepares a lane for a radial clearance and a viscosity.
 func (l *lane) set(s *Shell, load *Load, c, mu float64) {
-	l.shell, l.load, l.chart, l.grooved = s, load, s.chart, s.grooved
+	l.shell, l.load, l.chart = s, load, s.chart
 	q := 2 * c / s.spec.Diameter
 	l.k = q * q / (mu * s.land * s.spec.Diameter * s.lands)
-	if s.grooved != nil {
-		l.kg = q * q / (mu * s.gland * s.spec.Diameter * 2)
+	if s.columns != nil {
+		l.k = 2 * q * q / (mu * s.spec.Diameter * s.spec.Length)
+		if l.line == nil || &l.line.m1[0] != &s.columns.m1[0] {
+			l.line = newLine(*s.columns)
+		}
 	}
 	if n := 2 * load.Steps; cap(l.path) < n {
 		l.path = make([]float64, n)
@@ -44,29 +48,15 @@ func (l *lane) set(s *Shell, load *Load, c, mu float64) {
 
 // rate is the journal's velocity over c at one moment, 1/s.
 func (l *lane) rate(p *moment, ex, ey float64) (dx, dy float64) {
+	if l.line != nil {
+		f := l.k * p.f
+		vx, vy := l.line.under(ex, ey, f*p.fx, f*p.fy)
+		return vx - p.w*ey, vy + p.w*ex
+	}
 	xi, eta := ex*p.fx+ey*p.fy, ey*p.fx-ex*p.fy
-	var mx, my float64
-	if l.grooved == nil {
-		mx, my, _, _, _ = l.chart.mobility(xi, eta)
-		mx, my = l.k*mx, l.k*my
-	} else {
-		mx, my = l.mixed(p, ex, ey, xi, eta)
-	}
+	mx, my, _, _, _ := l.chart.mobility(xi, eta)
+	mx, my = l.k*mx, l.k*my
 	return p.f*(mx*p.fx-my*p.fy) - p.w*ey, p.f*(mx*p.fy+my*p.fx) + p.w*ex
-}
-
-// mixed is the mobility with a part groove, both its parts to scale.
-func (l *lane) mixed(p *moment, ex, ey, xi, eta float64) (mx, my float64) {
-	w := l.shell.share(p.fx, p.fy, ex, ey)
-	if w < 1 {
-		x, y, _, _, _ := l.chart.mobility(xi, eta)
-		mx, my = (1-w)*l.k*x, (1-w)*l.k*y
-	}
-	if w > 0 {
-		x, y, _, _, _ := l.grooved.mobility(xi, eta)
-		mx, my = mx+w*l.kg*x, my+w*l.kg*y
-	}
-	return mx, my
 }
 
 // step follows an orbit through one step of size h from moment a by b to c,
@@ -87,7 +77,7 @@ func (l *lane) step(a, b, c *moment, h float64, depth int) {
 func (l *lane) finish(a, b, c *moment, h float64, depth int, nx, ny, apart float64) {
 	r2 := nx*nx + ny*ny
 	room := 1 - math.Sqrt(r2)
-	if depth < 7 && !(h*apart <= roughest*math.Max(room, 1-Beyond)) {
+	if depth < 7 && l.cuts < mostCuts*l.load.Steps && !(h*apart <= roughest*math.Max(room, 1-Beyond)) {
 		l.halve(a, b, c, h, depth+1)
 		return
 	}
@@ -111,6 +101,7 @@ const roughest = 0.03
 
 // halve takes a step in two.
 func (l *lane) halve(a, b, c *moment, h float64, depth int) {
+	l.cuts++
 	q1, q3 := middle(a, b, c, 0.25), middle(a, b, c, 0.75)
 	l.step(a, &q1, b, h/2, depth)
 	l.step(b, &q3, c, h/2, depth)
@@ -131,6 +122,10 @@ func middle(a, b, c *moment, x float64) moment {
 // mostCycles caps the cycles until an orbit closes.
 const mostCycles = 40
 
+// mostCuts caps the steps cut in two, over the steps of a cycle: a load that asks
+// for more moves the journal by less than can be followed.
+const mostCuts = 8
+
 // follow runs lanes until each orbit has closed: until it comes
 // back, at any step, to where it was a cycle before, within tol of its gap.
 // They begin where the load is greatest, since there a journal soonest forgets
@@ -139,7 +134,7 @@ const mostCycles = 40
 // stride 2 every other step is taken.
 func follow(ls []*lane, stride int, tol float64) {
 	for _, l := range ls {
-		l.closed, l.passed, l.beyond, l.fails = false, 0, false, false
+		l.closed, l.passed, l.cuts, l.beyond, l.fails = false, 0, 0, false, false
 		l.i = l.load.heavy
 		if l.warm {
 			l.ex, l.ey = l.path[2*l.i], l.path[2*l.i+1]
@@ -172,7 +167,7 @@ func (l *lane) note(stride int, tol float64) {
 			l.closed = true
 			return
 		}
-		if l.passed >= mostCycles*steps {
+		if l.passed >= mostCycles*steps || l.cuts >= mostCuts*steps {
 			l.closed, l.fails = true, true
 			return
 		}

@@ -76,23 +76,26 @@ func (v *Solver) read() Pressure {
 			}
 			out.To = v.theta[i+1]
 		}
-		if col[0] > v.p[top*m] {
-			top = i
+		for j, p := range col { // a groove keeps the middle at nought
+			if p > v.p[top] {
+				top = i*m + j
+			}
 		}
 	}
 	out.Peak, out.PeakAt = v.peak(top)
 	return out
 }
 
-// peak is the top of a parabola through three points in the middle of the land.
-func (v *Solver) peak(i int) (float64, float64) {
+// peak is the top of a parabola through three points around the land.
+func (v *Solver) peak(k int) (float64, float64) {
+	m := v.m
+	i := k / m
 	if i == 0 {
 		return 0, 0
 	}
-	m := v.m
-	x0, x1, x2 := v.theta[i-1]-v.theta[i], 0.0, v.theta[i+1]-v.theta[i]
-	y0, y1, y2 := v.p[(i-1)*m], v.p[i*m], v.p[(i+1)*m]
-	s0, s2 := (y0-y1)/(x0-x1), (y2-y1)/(x2-x1)
+	x0, x2 := v.theta[i-1]-v.theta[i], v.theta[i+1]-v.theta[i]
+	y0, y1, y2 := v.p[k-m], v.p[k], v.p[k+m]
+	s0, s2 := (y0-y1)/x0, (y2-y1)/x2
 	bend := (s2 - s0) / (x2 - x0)
 	slope := (s0*x2 - s2*x0) / (x2 - x0)
 	if bend >= 0 {

@@ -37,10 +37,8 @@ type Shell struct {
 	lands   float64 // 1 or 2
 	land    float64 // length of one
 	chart   *Chart
-	grooved *Chart  // of the two lands beside a part groove
-	gland   float64 // length of one of those
-	gx, gy  float64 // towards the middle of the part groove
-	gcos    float64 // cosine of half its angle
+	gland   float64 // length of a land beside a part groove
+	columns *around // of a bearing with one
 	lambda  float64 // 1/combined roughness, 1/m
 }
 
@@ -75,12 +73,8 @@ func (m *Map) NewShell(s ShellSpec) (*Shell, error) {
 	}
 	if s.Inlet == PartGroove {
 		out.gland = (s.Length - s.Width) / 2
-		if out.grooved, err = m.Chart(out.gland / s.Diameter); err != nil {
-			return nil, err
-		}
-		mid := (s.From + s.To) / 2
-		out.gy, out.gx = math.Sincos(mid)
-		out.gcos = math.Cos((s.To - s.From) / 2)
+		a := lined(s.Length/s.Diameter, s.Width/s.Length, s.From, s.To)
+		out.columns = &a
 	}
 	if out.chart, err = m.Chart(out.land / s.Diameter); err != nil {
 		return nil, err
