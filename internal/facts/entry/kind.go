@@ -41,6 +41,8 @@ const (
 	Deposit        Kind = "deposit"
 	Invoice        Kind = "invoice"
 	Payment        Kind = "payment"
+	OutsideOut     Kind = "outside work out"
+	OutsideIn      Kind = "outside work in"
 
 	// Kinds of the shop stream.
 	PersonKnown Kind = "person known"
@@ -50,6 +52,9 @@ const (
 	Supplier    Kind = "supplier"
 	Lot         Kind = "lot"
 	Price       Kind = "price"
+	Carriage    Kind = "carriage"
+	GoodsIn     Kind = "goods in"
+	LotLeft     Kind = "lot left"
 	Customer    Kind = "customer"
 	Terms       Kind = "terms"
 
@@ -71,7 +76,7 @@ const (
 func Kinds() []Kind {
 	return []Kind{JobOpened, FamilyRepinned, Intake, Cleaned, Tested, Tagged, Reading, Correction, Withdrawal,
 		Swapped, Answered, Observation, Photo, Decision, Approval, ChangeOrder, Order, Received, Allocated, Started,
-		Stopped, Done, Waiting, Overridden, Tightened, Signed, Issued, HandedOver, ReportedBack, Remark, NotMeasured, QuoteIssued, Deposit, Invoice, Payment,
-		PersonKnown, GaugeKnown, Calibrated, MasterCheck, Supplier, Lot, Price, Customer, Terms,
+		Stopped, Done, Waiting, Overridden, Tightened, Signed, Issued, HandedOver, ReportedBack, Remark, NotMeasured, QuoteIssued, Deposit, Invoice, Payment, OutsideOut, OutsideIn,
+		PersonKnown, GaugeKnown, Calibrated, MasterCheck, Supplier, Lot, Price, Carriage, GoodsIn, LotLeft, Customer, Terms,
 		OwnerSetUp, SignedIn, SignInFailed, SignedOut, Locked, Enrolled, Revoked, PersonDisabled, PersonEnabled, SecretSet, DoorLimits}
 }

@@ -33,6 +33,7 @@ func (s *State) With(rows []entry.Row) *State {
 	n.Remarks, n.Swaps, n.Repins = slices.Clip(s.Remarks), slices.Clip(s.Swaps), slices.Clip(s.Repins)
 	n.Arrival = s.Arrival.withRoom(len(rows))
 	n.Ledger = s.Ledger.clipped()
+	n.Parts = s.Parts.copied()
 	n.byKey, n.bySpot = maps.Clone(s.byKey), maps.Clone(s.bySpot)
 	for i := range rows {
 		n.Add(&rows[i])
@@ -85,8 +86,9 @@ func (s *State) apply(r *entry.Row, l *Line) bool {
 		if ok {
 			l.About = s.Readings[i].Position
 			s.Readings[i].Voided, s.Readings[i].Reason = "withdrawn", p.Reason
+			return true
 		}
-		return ok
+		return s.unstock(p, l)
 	case entry.Swapped:
 		var p SwappedV1
 		if !decode(r.Payload, &p) {
@@ -131,6 +133,8 @@ func (s *State) applyRest(r *entry.Row, l *Line) bool {
 			return false
 		}
 		l.Text = p.Record
+	case entry.Order, entry.Received, entry.Allocated, entry.OutsideOut, entry.OutsideIn:
+		return s.stocked(r, l)
 	default:
 		return s.arrive(r, l)
 	}

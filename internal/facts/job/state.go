@@ -22,6 +22,7 @@ type State struct {
 	Unmeasured   []Unmeasured // what could not be measured, the latest word on each position and state
 	Arrival                   // what stands before the measuring
 	Ledger                    // quotes, approvals and money
+	Parts                     // what is ordered, got and fitted
 	Lines        []Line       // the log itself, one line an entry
 	Head         entry.Hash
 	Seq          int64

@@ -1,5 +1,5 @@
 // Package shop replays the one stream of a workshop: its people, its gauges
-// with their calibrations and master checks.
+// with their calibrations and master checks, its shelf and what can be bought.
 package shop
 
 import (
@@ -40,6 +40,7 @@ type State struct {
 	Gauges map[string]*Gauge
 	Checks []Check // in the order of the log
 	Terms  *Terms  // what the shop asks, nil where nobody has said; the last hold
+	Stock          // lots, suppliers and prices
 	Head   entry.Hash
 	Seq    int64
 	Odd    int // entries kept but not understood
@@ -58,6 +59,7 @@ func Replay(rows []entry.Row) *State {
 // meanwhile.
 func (s *State) With(rows []entry.Row) *State {
 	n := *s
+	n.Stock = s.Stock.copied()
 	n.People, n.Checks = maps.Clone(s.People), slices.Clone(s.Checks)
 	n.Gauges = make(map[string]*Gauge, len(s.Gauges))
 	for id, g := range s.Gauges {
@@ -113,7 +115,7 @@ func (s *State) apply(r *entry.Row) bool {
 	case entry.Withdrawal:
 		return s.withdraw(r)
 	default:
-		return false
+		return s.stocked(r)
 	}
 	return true
 }
