@@ -67,7 +67,18 @@ func smallest(n int, met func(active []bool) bool) []int {
 	return best
 }
 
-// conflict writes the members of a smallest set and the way out behind each.
+// alone reports whether giving up one demand of all is enough.
+func alone(n, k int, met func(active []bool) bool) bool {
+	active := make([]bool, n)
+	for i := range active {
+		active[i] = i != k
+	}
+	return met(active)
+}
+
+// conflict writes the members of a smallest set and, of each that can be given up,
+// the way out: but only where that is enough, for a second conflict may stand
+// behind the first.
 func conflict(about, key string, members []Member, at []int, way func(k int) (Say, bool)) Conflict {
 	c := Conflict{ID: about}
 	var places []string

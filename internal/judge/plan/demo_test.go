@@ -158,3 +158,16 @@ func TestLawDemoJobsArePlanned(t *testing.T) {
 		}
 	}
 }
+
+// BenchmarkSix is every selection of a six of 24 valves with 400 parts on the
+// shelf, by the route that cuts most.
+func BenchmarkSix(b *testing.B) {
+	bench := open(b, "2026-021")
+	in := bench.input("restore", shelf(bench))
+	b.ReportMetric(float64(len(in.Shelf.Parts)), "parts")
+	for b.Loop() {
+		if _, err := plan.Make(in); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -219,7 +219,7 @@ func blamePairs(f route.Fit, holes []allocate.Hole, shafts []allocate.Shaft) (Co
 		members = append(members, Member{DemandPlace, h.ID, say("plan.member.place", "place", h.ID)})
 	}
 	var failed error
-	at := smallest(len(members), func(active []bool) bool {
+	met := func(active []bool) bool {
 		if !active[len(holes)] {
 			return true // parts of any size could be had
 		}
@@ -238,8 +238,12 @@ func blamePairs(f route.Fit, holes []allocate.Hole, shafts []allocate.Shaft) (Co
 			failed = err
 		}
 		return ok
-	})
+	}
+	at := smallest(len(members), met)
 	return conflict(f.ID, "plan.conflict.pairs", members, at, func(k int) (Say, bool) {
+		if !alone(len(members), k, met) {
+			return Say{}, false
+		}
 		switch d := members[k]; d.Kind {
 		case DemandStock:
 			return say("plan.way.buy", "part", d.Ref), true

@@ -297,6 +297,9 @@ func (m *maker) blameShells(t *shellTask) (Conflict, error) {
 		return Conflict{}, failed
 	}
 	return conflict(t.fit.ID, "plan.conflict.shells", members, at, func(k int) (Say, bool) {
+		if !alone(len(members), k, met) {
+			return Say{}, false
+		}
 		switch d := members[k]; d.Kind {
 		case DemandStock:
 			return say("plan.way.buy", "part", d.Ref), true
