@@ -82,7 +82,11 @@ func (m *maker) need(p Part, count int, fit string) {
 
 // take takes so many pieces of a kind, of the shelf first.
 func (m *maker) take(kind string, step int64, count int, fit string) {
-	m.takeFrom(m.Shelf.of(kind, step), kind+" "+scale{"mm", 2, nm}.write(step)+" mm", count, fit)
+	article := kind
+	if step > 0 {
+		article += " " + scale{"mm", 2, nm}.write(step) + " mm"
+	}
+	m.takeFrom(m.Shelf.of(kind, step), article, count, fit)
 }
 
 // takeNamed takes one piece of a kind by its name or class.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"fettle/internal/demo"
@@ -136,6 +137,12 @@ func shelf(b bench) plan.Shelf {
 	for _, g := range e.Gaskets {
 		add(plan.Part{ID: "gasket-" + g.ID, Kind: "gasket", Class: g.ID, Item: "gasket-" + g.ID, Count: 1, Sizes: nil})
 	}
+	for _, g := range b.lib.Operations().Goods {
+		if b.lay.Component(g.Component) != nil {
+			add(plan.Part{ID: g.Component + "-new", Kind: g.Component, Item: g.Component, Count: 50, Buy: true})
+			s.Offers = append(s.Offers, plan.Offer{Supplier: "south", Item: g.Component, Price: 40_000, Have: 50, DaysLow: 3, DaysHigh: 9})
+		}
+	}
 	return s
 }
 
@@ -151,6 +158,7 @@ func TestLawDemoJobsArePlanned(t *testing.T) {
 				j, _ := json.MarshalIndent(struct{ C, O, M any }{p.Conflicts, p.Open, p.Purchase.Missing}, "", " ")
 				t.Errorf("%s by %s is not whole: %s", id, route, j)
 			}
+			consistent(t, b, p)
 			if out := os.Getenv("FETTLE_PLAN_OUT"); out != "" {
 				j, _ := json.MarshalIndent(p, "", " ")
 				os.WriteFile(filepath.Join(out, id+"-"+route+".json"), j, 0o644)
@@ -169,5 +177,86 @@ func BenchmarkSix(b *testing.B) {
 		if _, err := plan.Make(in); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// consistent holds a plan against itself and the knowledge: each place of each fit
+// has its choice with its reason and its runner-up, no piece of the shelf is used
+// twice, halves keep to the rules, bores are as much larger than their pistons as
+// wanted, and every line of the purchase is needed.
+func consistent(t *testing.T, b bench, p *plan.Plan) {
+	t.Helper()
+	used := map[string]int{}
+	for _, f := range p.Fits {
+		want := map[string]bool{}
+		for _, i := range b.lay.Of(fitOf(b, f.ID)) {
+			want[b.lay.Places[i].ID] = true
+		}
+		for _, c := range f.Choices {
+			delete(want, c.Position)
+			if c.Why.Key == "" || c.Instead == nil || c.Instead.Key == "" {
+				t.Errorf("%s %s: %s does not say why, or why not another", p.Job, p.Route, c.Position)
+			}
+			if f.ID == "pistons" || f.ID == "masses" {
+				continue // a piston stands in both
+			}
+			for _, x := range c.Parts {
+				if x.From == plan.FromShelf && f.Kind != "gasket" {
+					used[x.ID]++
+				}
+			}
+		}
+		if f.Kind != "rings" && len(want) > 0 {
+			t.Errorf("%s %s: %s leaves out %v", p.Job, p.Route, f.ID, want)
+		}
+	}
+	have := map[string]int{}
+	for _, x := range shelf(b).Parts {
+		have[x.ID] = x.Count
+	}
+	for id, n := range used {
+		if n > have[id] {
+			t.Errorf("%s %s: %d of %s are used, %d are there", p.Job, p.Route, n, id, have[id])
+		}
+	}
+	if len(p.Fits) < 8 || len(p.Work) < 10 || p.Purchase.Total == "" {
+		t.Errorf("%s %s: %d fits, %d operations, total %s", p.Job, p.Route, len(p.Fits), len(p.Work), p.Purchase.Total)
+	}
+}
+
+func fitOf(b bench, id string) string {
+	for _, f := range b.lib.Routes().Fits {
+		if f.ID == id {
+			return f.Fit
+		}
+	}
+	return ""
+}
+
+// Law: the same inputs give the same bytes, whatever the order of the shelf; and a
+// decision of a person stands before the route.
+func TestLawPlanIsAFunction(t *testing.T) {
+	b := open(t, "2026-014")
+	s := shelf(b)
+	first, _ := json.Marshal(b.plan(t, "restore", s))
+	turned := s
+	turned.Parts = slices.Clone(s.Parts)
+	slices.Reverse(turned.Parts)
+	turned.Offers = slices.Clone(s.Offers)
+	slices.Reverse(turned.Offers)
+	if second, _ := json.Marshal(b.plan(t, "restore", turned)); string(first) != string(second) {
+		t.Error("the order of the shelf changes the plan")
+	}
+	state := *b.facts.Job
+	state.Decisions = append(state.Decisions, job.Decided{DecisionV1: job.DecisionV1{Finding: "bore-taper@block", Outcome: "reuse-with-note", Reason: "the owner agrees"}})
+	b.facts.Job = &state
+	p := b.plan(t, "restore", s)
+	for _, c := range p.Cuts {
+		if c.Group == "bore" && !slices.ContainsFunc(p.Findings, func(d plan.Disposition) bool { return d.Finding == "bore-out-of-round" && d.Outcome == "rework" }) {
+			t.Error("the bores are cut though a person decided otherwise")
+		}
+	}
+	if d := p.Findings[0]; d.By != plan.ByPerson || d.Outcome != "reuse-with-note" || d.Reason == "" {
+		t.Errorf("%+v, a person decided", d)
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"fettle/internal/judge/allocate"
 	"fettle/internal/judge/assess"
 	"fettle/internal/know/family"
+	"fettle/internal/know/operation"
 	"fettle/internal/know/route"
 )
 
@@ -32,14 +33,19 @@ func Make(in Input) (*Plan, error) {
 	m := &maker{Input: in, a: a, lay: in.Knowledge.Layout, cat: cat, route: r, steps: map[string]int64{}, set: map[int]allocate.Size{},
 		opens: map[string]bool{}, gone: map[string]bool{}, taken: map[string]int{},
 		plan: &Plan{Format: "plan/1", Job: a.Job, Title: a.Title, Invented: a.Invented, Family: a.Family, Digest: a.Digest, Route: r.ID, Wish: in.Wish,
-			Findings: []Disposition{}, Cuts: []Cut{}, Fits: []Fit{}, Conflicts: []Conflict{}, Open: []Open{}, Savings: []Saving{}, Assessment: a}}
+			Findings: []Disposition{}, Cuts: []Cut{}, Work: []Work{}, Aims: []Aim{}, Fits: []Fit{}, Conflicts: []Conflict{}, Open: []Open{}, Savings: []Saving{}, Assessment: a}}
 	m.dispose()
 	m.cut()
+	if err := m.work(); err != nil {
+		return nil, err
+	}
 	for _, f := range cat.Fits {
 		if err := m.fit(f); err != nil {
 			return nil, err
 		}
 	}
+	m.goods()
+	m.aims()
 	if err := m.buy(); err != nil {
 		return nil, err
 	}
@@ -78,6 +84,7 @@ type maker struct {
 	opens   map[string]bool       // characteristics that work of this plan opens again
 	gone    map[string]bool       // parts that are replaced
 	needs   []need
+	todo    operation.Route
 	taken   map[string]int  // part of the shelf -> pieces that an earlier fit took
 	pistons map[string]Part // cylinder -> its new piston
 }

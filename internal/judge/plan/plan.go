@@ -47,6 +47,9 @@ type Plan struct {
 	Complete   bool               `json:"complete"` // every place has its part, and every part is to be had
 	Findings   []Disposition      `json:"findings"`
 	Cuts       []Cut              `json:"cuts"`
+	Work       []Work             `json:"work"`
+	Hours      Hours              `json:"hours"`
+	Aims       []Aim              `json:"aims"`
 	Fits       []Fit              `json:"fits"`
 	Conflicts  []Conflict         `json:"conflicts"`
 	Purchase   Purchase           `json:"purchase"`

@@ -23,6 +23,7 @@ func readRoutes(files Files, l *Library) routed {
 		return routed{routes: &route.Catalogue{}}
 	}
 	cat, faults := route.Read("routes.yaml", text, route.Known{Source: l.cited,
-		Finding: func(id string) (finding.Finding, bool) { f, ok := l.Findings[id]; return f, ok }})
+		Finding:   func(id string) (finding.Finding, bool) { f, ok := l.Findings[id]; return f, ok },
+		Operation: func(id string) bool { return l.Operations().Operation(id) != nil }})
 	return routed{cat, faults}
 }

@@ -17,10 +17,11 @@ import (
 
 // File is data/routes.yaml.
 type File struct {
-	Format string  `json:"fettle" jsonschema:"enum=routes/1"`
-	Routes []Route `json:"routes" jsonschema:"minItems=1"`
-	Fits   []Fit   `json:"fits" jsonschema:"minItems=1"`
-	Uses   []Use   `json:"uses" jsonschema:"minItems=1"`
+	Format string   `json:"fettle" jsonschema:"enum=routes/1"`
+	Routes []Route  `json:"routes" jsonschema:"minItems=1"`
+	Always []string `json:"always" jsonschema:"description=operations that every route ends with; those that work on what an engine does not have are passed over"`
+	Fits   []Fit    `json:"fits" jsonschema:"minItems=1"`
+	Uses   []Use    `json:"uses" jsonschema:"minItems=1"`
 }
 
 // Route is one way to go about an engine.
@@ -99,8 +100,9 @@ type Catalogue struct{ File }
 
 // Known says what the rest of the knowledge has.
 type Known struct {
-	Source  func(id string) bool
-	Finding func(id string) (finding.Finding, bool)
+	Source    func(id string) bool
+	Finding   func(id string) (finding.Finding, bool)
+	Operation func(id string) bool
 }
 
 // Read parses the file and checks what a schema cannot say.
@@ -119,6 +121,11 @@ func Read(name string, text []byte, known Known) (*Catalogue, fault.List) {
 	}
 	for i, r := range f.Routes {
 		l.route("routes["+strconv.Itoa(i)+"]", r, uses)
+	}
+	for i, o := range f.Always {
+		if !known.Operation(o) {
+			l.say("always["+strconv.Itoa(i)+"]", "route.unknown-operation", "found", o)
+		}
 	}
 	for i, x := range f.Fits {
 		at := "fits[" + strconv.Itoa(i) + "]"
