@@ -255,3 +255,22 @@ func TestClosedStepped(t *testing.T) {
 	got := once(t, s, []Vec{{0, 1e4}}, springs(t, 1e13, 2e7, 1e13))
 	near(t, "middle", got[1][1], 1e4*2e7/(2e7+1/soft), 1e-5*1e4)
 }
+
+// Published: the lever: a force 1/4 along a span puts 3/4 on the nearer main, and
+// one that hangs over the end by x of the last span lifts the main before it.
+// Statics.
+func TestClosedLever(t *testing.T) {
+	s := must[*Shaft](t)(NewShaft(Layout{Pieces: []Piece{{3.5, 1e5, 0}}, Mains: []float64{0, 1, 3}, Loads: []float64{0.25, 1, 2.5, 3.4}}))
+	for j, want := range [][]float64{{0.75, 0.25, 0}, {0, 1, 0}, {0, 0.25, 0.75}, {0, -0.2, 1.2}} {
+		f := make([]Vec, 4)
+		f[j] = Vec{1000, -500}
+		got := must[[][]Vec](t)(s.Determinate([][]Vec{f}))
+		for k, x := range want {
+			near(t, "across", got[0][k][0], 1000*x, 1e-9)
+			near(t, "up", got[0][k][1], -500*x, 1e-9)
+		}
+	}
+	if _, err := s.Determinate([][]Vec{{{}}}); err == nil {
+		t.Error("a row too short is taken")
+	}
+}
