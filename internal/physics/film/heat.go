@@ -101,6 +101,7 @@ type seek struct {
 	known  bool    // there was one
 	fine   bool    // all steps are taken
 	passes int
+	rough  bool // every other step is enough
 }
 
 // balance runs up to lanes cases side by side. What each gives does not depend
@@ -108,16 +109,24 @@ type seek struct {
 func balance(cases []HeatCase) []Balanced {
 	out := make([]Balanced, len(cases))
 	all := make([]seek, len(cases))
-	var open []*seek
+	open := make([]*seek, len(cases))
 	for i := range cases {
-		s := &all[i]
-		s.c, s.out = &cases[i], &out[i]
-		if err := s.begin(); err != nil {
-			s.out.Err = err
-			continue
-		}
-		open = append(open, s)
+		open[i] = &all[i]
+		all[i].c, all[i].out = &cases[i], &out[i]
 	}
+	search(open)
+	return out
+}
+
+// search balances each seek; it keeps their orbits for the next search.
+func search(open []*seek) {
+	next := open[:0:0]
+	for _, s := range open {
+		if s.next(s.begin()) {
+			next = append(next, s)
+		}
+	}
+	open = next
 	var coarse, fine [lanes]*lane
 	for len(open) > 0 {
 		nc, nf := 0, 0
@@ -141,7 +150,6 @@ func balance(cases []HeatCase) []Balanced {
 		}
 		open = next
 	}
-	return out
 }
 
 // coarsely is the tolerance of a closed orbit while the temperature is sought.
@@ -157,7 +165,10 @@ func (s *seek) begin() error {
 		return err
 	}
 	s.lo, s.hi = c.Oil.Inlet, c.Oil.Most
-	s.l.ex = 0.1
+	s.known, s.fine, s.passes = false, false, 0
+	if !s.l.warm {
+		s.l.ex = 0.1
+	}
 	t := c.Guess
 	if !(t > s.lo && t < s.hi) {
 		t = math.Min(s.lo+25, (s.lo+s.hi)/2)
@@ -190,11 +201,11 @@ func (s *seek) pass() bool {
 		s.out.Err = errors.New("film: a pass of the heat balance gave no number")
 		return false
 	}
-	if s.fine && math.Abs(g) <= balanceWithin {
+	if (s.fine || s.rough) && math.Abs(g) <= balanceWithin {
 		s.end(m, rise)
 		return false
 	}
-	if !s.fine && math.Abs(g) <= fineWithin {
+	if !s.fine && !s.rough && math.Abs(g) <= fineWithin {
 		s.fine = true
 		t := s.step(g)
 		s.lo, s.hi = o.Inlet, o.Most // coarse steps bracket nothing for fine ones

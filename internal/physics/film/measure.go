@@ -49,27 +49,39 @@ func (l *lane) measure(c, mu, supply float64, stride int) (m Orbit) {
 	f := s.feed(c)
 	shear := 2 * math.Pi * mu * r * r * r * s.spec.Length / c
 	steps := l.load.Steps
-	n := 0
-	top := 0
-	most := -1.0
-	for i := 0; i < steps; i += stride {
-		ex, ey := l.path[2*i], l.path[2*i+1]
-		p := &l.load.at[2*i]
-		e2 := ex*ex + ey*ey
-		at := l.moment(p, ex, ey, c, mu)
-		m.Loss += at.loss + shear*4*p.w*p.w/math.Sqrt(1-e2)
-		m.Side += r * c * at.side
-		m.Feed += f.per(ex, ey)
-		if at.peak > m.Peak {
-			m.Peak, m.PeakAt = at.peak, i
+	n, top, most := 0, 0, -1.0
+	// Between two steps the path is a cubic with their velocities; sums run over
+	// its middle too, since flows have corners that steps alone miss.
+	var was instant
+	var wx, wy float64
+	h := l.load.step() * float64(stride)
+	for i := 0; i <= steps; i += stride {
+		k := i
+		if i == steps {
+			k = 0
 		}
-		if e2 > most {
+		ex, ey := l.path[2*k], l.path[2*k+1]
+		now := l.instant(&l.load.at[2*k], ex, ey, c, mu)
+		if i > 0 {
+			hx, hy := (wx+ex)/2+h/8*(was.vx-now.vx), (wy+ey)/2+h/8*(was.vy-now.vy)
+			p := &l.load.at[2*i-stride]
+			l.add(&m, l.instant(p, hx, hy, c, mu), p, hx, hy, shear, &f)
+			n++
+		}
+		if was, wx, wy = now, ex, ey; i == steps {
+			break
+		}
+		l.add(&m, now, &l.load.at[2*k], ex, ey, shear, &f)
+		n++
+		if now.peak > m.Peak {
+			m.Peak, m.PeakAt = now.peak, i
+		}
+		if e2 := ex*ex + ey*ey; e2 > most {
 			most, top = e2, i
 		}
-		n++
 	}
 	m.Loss /= float64(n)
-	m.Side /= float64(n)
+	m.Side *= r * c / float64(n)
 	m.Feed *= supply / mu / float64(n)
 	l.least(&m, top, stride)
 	m.Gap = c * (1 - m.Eps)
@@ -77,54 +89,78 @@ func (l *lane) measure(c, mu, supply float64, stride int) (m Orbit) {
 	return m
 }
 
-// instant is what a film does at one moment: loss by pressure in W, side flow
-// over R c, greatest pressure in Pa.
-type instant struct{ loss, side, peak float64 }
+// add sums up what an instant costs.
+func (l *lane) add(m *Orbit, at instant, p *moment, ex, ey, shear float64, f *feed) {
+	e2 := min(ex*ex+ey*ey, mostOrbit*mostOrbit)
+	m.Loss += at.loss + shear*4*p.w*p.w/math.Sqrt(1-e2)
+	m.Side += at.side
+	m.Feed += f.per(ex, ey)
+}
 
-func (l *lane) moment(p *moment, ex, ey, c, mu float64) instant {
+// instant is what a film does at one moment: loss by pressure in W, side flow
+// over R c, greatest pressure in Pa, and the journal's velocity over c.
+type instant struct{ loss, side, peak, vx, vy float64 }
+
+func (l *lane) instant(p *moment, ex, ey, c, mu float64) instant {
 	s := l.shell
 	if l.line != nil {
 		f := l.k * p.f
 		vx, vy := l.line.under(ex, ey, f*p.fx, f*p.fy)
 		peak, side := l.line.rest()
 		q := s.spec.Diameter / 2 / c
-		return instant{loss: p.f * c * (vx*p.fx + vy*p.fy), side: s.spec.Length * side, peak: mu * q * q * peak}
+		return instant{p.f * c * (vx*p.fx + vy*p.fy), s.spec.Length * side, mu * q * q * peak, vx - p.w*ey, vy + p.w*ex}
 	}
 	xi, eta := ex*p.fx+ey*p.fy, ey*p.fx-ex*p.fy
 	mx, my, at, fu, fs := l.chart.mobility(xi, eta)
 	peak, side := l.chart.rest(xi, at, fu, fs)
 	v, length := p.f*l.k, s.lands*s.land
-	return instant{loss: p.f * c * v * mx, side: length * v * math.Sqrt(mx*mx+my*my) * side, peak: p.f / (length * s.spec.Diameter) * peak}
+	return instant{p.f * c * v * mx, length * v * math.Sqrt(mx*mx+my*my) * side, p.f / (length * s.spec.Diameter) * peak,
+		v*(mx*p.fx-my*p.fy) - p.w*ey, v*(mx*p.fy+my*p.fx) + p.w*ex}
 }
 
-// least finds the greatest eccentricity between the steps: the top of a
-// parabola through three.
+// least finds the greatest eccentricity between the steps: on the cubics that
+// have the path's places and velocities at the step of the greatest and at its
+// neighbours.
 func (l *lane) least(m *Orbit, i, stride int) {
 	steps := l.load.Steps
-	at := func(j int) (float64, float64) {
-		j = (j + steps) % steps
-		return l.path[2*j], l.path[2*j+1]
+	h := l.load.step() * float64(stride)
+	var x, y, dx, dy [3]float64
+	for j := range x {
+		k := (i + (j-1)*stride + steps) % steps
+		x[j], y[j] = l.path[2*k], l.path[2*k+1]
+		dx[j], dy[j] = l.rate(&l.load.at[2*k], x[j], y[j])
 	}
-	var e [3]float64
-	var x, y [3]float64
-	for j := range e {
-		x[j], y[j] = at(i + (j-1)*stride)
-		e[j] = math.Hypot(x[j], y[j])
+	at := func(t float64) (float64, float64) { // -1 to 1 steps from i
+		j := 1
+		if t < 0 {
+			j, t = 0, t+1
+		}
+		a, b := (1+2*t)*(1-t)*(1-t), t*t*(3-2*t)
+		c, d := h*t*(1-t)*(1-t), -h*t*t*(1-t)
+		return a*x[j] + b*x[j+1] + c*dx[j] + d*dx[j+1], a*y[j] + b*y[j+1] + c*dy[j] + d*dy[j+1]
 	}
-	m.Eps, m.Step = e[1], float64(i)
-	m.Angle = math.Atan2(y[1], x[1])
-	bend, slope := e[0]-2*e[1]+e[2], (e[2]-e[0])/2
-	if bend < 0 {
-		t := max(-1, min(-slope/bend, 1))
-		m.Eps = e[1] + t*(slope+t*bend/2)
-		m.Step += t * float64(stride)
-		w := [3]float64{t * (t - 1) / 2, 1 - t*t, t * (t + 1) / 2}
-		m.Angle = math.Atan2(w[0]*y[0]+w[1]*y[1]+w[2]*y[2], w[0]*x[0]+w[1]*x[1]+w[2]*x[2])
+	const parts = 8
+	var r [2*parts + 1]float64
+	top := parts
+	for j := range r {
+		px, py := at(float64(j-parts) / parts)
+		if r[j] = math.Sqrt(px*px + py*py); r[j] > r[top] {
+			top = j
+		}
 	}
+	t := float64(top - parts)
+	m.Eps = r[top]
+	if top > 0 && top < 2*parts {
+		if bend, slope := r[top-1]-2*r[top]+r[top+1], (r[top+1]-r[top-1])/2; bend < 0 {
+			u := max(-1, min(-slope/bend, 1))
+			m.Eps += u * (slope + u*bend/2)
+			t += u
+		}
+	}
+	px, py := at(t / parts)
+	m.Angle = math.Atan2(py, px)
+	m.Step = math.Mod(float64(i)+t/parts*float64(stride)+float64(steps), float64(steps))
 	m.Eps = math.Min(m.Eps, mostOrbit)
-	if m.Step < 0 {
-		m.Step += float64(steps)
-	}
 }
 
 // doubts lists why an orbit is not resolved.

@@ -97,7 +97,7 @@ func (l *lane) finish(a, b, c *moment, h float64, depth int, nx, ny, apart float
 
 // roughest is the disagreement of two stages over the gap at which a step is
 // cut in two.
-const roughest = 0.03
+const roughest = 0.04
 
 // halve takes a step in two.
 func (l *lane) halve(a, b, c *moment, h float64, depth int) {
