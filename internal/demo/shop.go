@@ -35,5 +35,11 @@ func (s *Shop) entries(b *bench, luck chance) []entry.Entry {
 			Expanded: unit.Format(g.Expanded.SI(), g.Expanded.Unit, decimals(g.Gauge)), Coverage: "2",
 			Certificate: "invented-" + g.ID}, g.ID)
 	}
+	for _, m := range s.Machines {
+		put(entry.MachineKnown, m, m.Machine)
+	}
+	for _, f := range s.Fixtures {
+		put(entry.FixtureKnown, f, f.Fixture)
+	}
 	return out
 }

@@ -9,6 +9,7 @@ package demo
 
 import (
 	"fettle/internal/base/unit"
+	"fettle/internal/facts/shop"
 	"fettle/internal/know/words"
 )
 
@@ -174,6 +175,9 @@ type Shop struct {
 	By     By       `json:"by"`
 	People []Person `json:"people" jsonschema:"minItems=1"`
 	Gauges []Gauge  `json:"gauges" jsonschema:"minItems=1"`
+
+	Machines []shop.MachineV1 `json:"machines,omitempty"`
+	Fixtures []shop.FixtureV1 `json:"fixtures,omitempty"`
 }
 
 // Person is somebody of the shop.

@@ -121,6 +121,7 @@ func (s *site) stepFaults(rd view.Reader, err error) (map[string][]string, error
 		if g, ok := f.Args["gate"]; ok {
 			f = f.With("gate", rd.GateName(s.Bench.Library(), g))
 		}
+		f = s.workNames(rd, f)
 		if say := rd.Book.Fault(f); !slices.Contains(out[f.Path], say) {
 			out[f.Path] = append(out[f.Path], say)
 		}

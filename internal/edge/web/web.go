@@ -132,6 +132,8 @@ func (s *site) routes(mux *http.ServeMux) {
 	mux.HandleFunc("POST /job/{job}/clean", s.page(s.arrivalPost(cleanPage)))
 	mux.HandleFunc("GET /job/{job}/clean/{component}", s.page(s.arrivalForm(cleanPartPage)))
 	mux.HandleFunc("POST /job/{job}/clean/{component}", s.page(s.arrivalPost(cleanPartPage)))
+	mux.HandleFunc("GET /job/{job}/work", s.page(s.arrivalForm(workPage)))
+	mux.HandleFunc("POST /job/{job}/work", s.page(s.arrivalPost(workPage)))
 	mux.HandleFunc("GET /job/{job}/paper.pdf", s.page(s.paper))
 	mux.HandleFunc("GET /job/{job}/transcribe/{component}", s.page(s.arrivalForm(transcribePage)))
 	mux.HandleFunc("POST /job/{job}/transcribe/{component}", s.page(s.arrivalPost(transcribePage)))

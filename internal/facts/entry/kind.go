@@ -45,18 +45,20 @@ const (
 	OutsideIn      Kind = "outside work in"
 
 	// Kinds of the shop stream.
-	PersonKnown Kind = "person known"
-	GaugeKnown  Kind = "gauge known"
-	Calibrated  Kind = "calibrated"
-	MasterCheck Kind = "master check"
-	Supplier    Kind = "supplier"
-	Lot         Kind = "lot"
-	Price       Kind = "price"
-	Carriage    Kind = "carriage"
-	GoodsIn     Kind = "goods in"
-	LotLeft     Kind = "lot left"
-	Customer    Kind = "customer"
-	Terms       Kind = "terms"
+	PersonKnown  Kind = "person known"
+	GaugeKnown   Kind = "gauge known"
+	MachineKnown Kind = "machine known"
+	FixtureKnown Kind = "fixture known"
+	Calibrated   Kind = "calibrated"
+	MasterCheck  Kind = "master check"
+	Supplier     Kind = "supplier"
+	Lot          Kind = "lot"
+	Price        Kind = "price"
+	Carriage     Kind = "carriage"
+	GoodsIn      Kind = "goods in"
+	LotLeft      Kind = "lot left"
+	Customer     Kind = "customer"
+	Terms        Kind = "terms"
 
 	// Kinds of the door stream.
 	OwnerSetUp     Kind = "owner set up"
@@ -77,6 +79,6 @@ func Kinds() []Kind {
 	return []Kind{JobOpened, FamilyRepinned, Intake, Cleaned, Tested, Tagged, Reading, Correction, Withdrawal,
 		Swapped, Answered, Observation, Photo, Decision, Approval, ChangeOrder, Order, Received, Allocated, Started,
 		Stopped, Done, Waiting, Overridden, Tightened, Signed, Issued, HandedOver, ReportedBack, Remark, NotMeasured, QuoteIssued, Deposit, Invoice, Payment, OutsideOut, OutsideIn,
-		PersonKnown, GaugeKnown, Calibrated, MasterCheck, Supplier, Lot, Price, Carriage, GoodsIn, LotLeft, Customer, Terms,
+		PersonKnown, GaugeKnown, MachineKnown, FixtureKnown, Calibrated, MasterCheck, Supplier, Lot, Price, Carriage, GoodsIn, LotLeft, Customer, Terms,
 		OwnerSetUp, SignedIn, SignInFailed, SignedOut, Locked, Enrolled, Revoked, PersonDisabled, PersonEnabled, SecretSet, DoorLimits}
 }

@@ -34,6 +34,7 @@ func (s *State) With(rows []entry.Row) *State {
 	n.Arrival = s.Arrival.withRoom(len(rows))
 	n.Ledger = s.Ledger.clipped()
 	n.Parts = s.Parts.copied()
+	n.Work = s.Work.withRoom(len(rows))
 	n.byKey, n.bySpot = maps.Clone(s.byKey), maps.Clone(s.bySpot)
 	for i := range rows {
 		n.Add(&rows[i])
@@ -104,6 +105,9 @@ func (s *State) apply(r *entry.Row, l *Line) bool {
 
 // applyRest folds the kinds that touch no reading.
 func (s *State) applyRest(r *entry.Row, l *Line) bool {
+	if understood, taken := s.labour(r, l); taken {
+		return understood
+	}
 	switch r.Kind {
 	case entry.FamilyRepinned:
 		return s.repin(r, l)

@@ -23,6 +23,7 @@ type State struct {
 	Arrival                   // what stands before the measuring
 	Ledger                    // quotes, approvals and money
 	Parts                     // what is ordered, got and fitted
+	Work                      // what was worked on and waited for
 	Lines        []Line       // the log itself, one line an entry
 	Head         entry.Hash
 	Seq          int64

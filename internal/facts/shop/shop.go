@@ -39,6 +39,7 @@ type State struct {
 	People map[string]PersonV1
 	Gauges map[string]*Gauge
 	Checks []Check // in the order of the log
+	Plant          // machines and fixtures
 	Terms  *Terms  // what the shop asks, nil where nobody has said; the last hold
 	Stock          // lots, suppliers and prices
 	Head   entry.Hash
@@ -61,6 +62,7 @@ func (s *State) With(rows []entry.Row) *State {
 	n := *s
 	n.Stock = s.Stock.copied()
 	n.People, n.Checks = maps.Clone(s.People), slices.Clone(s.Checks)
+	n.Plant = s.Plant.clone()
 	n.Gauges = make(map[string]*Gauge, len(s.Gauges))
 	for id, g := range s.Gauges {
 		n.Gauges[id] = &Gauge{g.GaugeV1, slices.Clone(g.Calibrations)}
@@ -114,6 +116,8 @@ func (s *State) apply(r *entry.Row) bool {
 		s.Terms = &t
 	case entry.Withdrawal:
 		return s.withdraw(r)
+	case entry.MachineKnown, entry.FixtureKnown:
+		return s.equip(r)
 	default:
 		return s.stocked(r)
 	}

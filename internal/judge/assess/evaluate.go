@@ -102,7 +102,17 @@ func (e *evaluation) group() {
 			e.states = append(e.states, s)
 		}
 	}
-	sort.SliceStable(e.states, func(i, j int) bool { return job.RankState(e.states[i]) < job.RankState(e.states[j]) })
+	turn := map[string]int64{}
+	for _, s := range e.states {
+		turn[s] = e.Job.Turn(s)
+	}
+	sort.SliceStable(e.states, func(i, j int) bool {
+		a, b := e.states[i], e.states[j]
+		if ra, rb := job.RankState(a), job.RankState(b); ra != rb {
+			return ra < rb
+		}
+		return turn[a] < turn[b]
+	})
 	for i, s := range e.states {
 		rank[s] = i
 	}

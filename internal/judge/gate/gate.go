@@ -18,6 +18,7 @@ const (
 	Drain   = "drain"       // oil sample and filter before the oil is let off
 	Cleared = "not-cleared" // tests before measuring
 	Hold    = "hold"        // evidence
+	Order   = "order"       // an operation before what comes before it is done
 )
 
 // Strip is one gate of the strip file as it stands in a job.

@@ -8,7 +8,7 @@ import (
 // GateName names a gate in the reader's words.
 func (r Reader) GateName(lib *library.Library, id string) string {
 	switch id {
-	case gate.Drain, gate.Cleared, gate.Hold, gate.Leave, gate.Ended:
+	case gate.Drain, gate.Cleared, gate.Hold, gate.Order, gate.Leave, gate.Ended:
 		return r.T("page.gate." + id)
 	}
 	for _, g := range lib.Strip.Gates {
