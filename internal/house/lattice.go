@@ -84,6 +84,8 @@ func Plan() Lattice {
 			{"know/revise", "know/*", "a revision is of a family, with its sources"},
 			{"facts/*", "facts/entry", "a job and a shop are replays of entries"},
 			{"facts/shop", "facts/stock", "a lot is of a sort and is measured when it comes in"},
+			{"facts/stocklist", "facts/shop", "a table of a shelf becomes entries of the shop"},
+			{"facts/stocklist", "facts/stock", "its rows name sorts and measures"},
 			{"facts/job", "facts/stock", "an order asks for a sort and says what a piece must measure"},
 			{"facts/readings", "facts/*", "a sheet of readings becomes entries of a job and of a shop"},
 			{"judge/gauge", "judge/assess", "what leaned on a gauge is found in an assessment"},

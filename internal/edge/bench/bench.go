@@ -38,6 +38,9 @@ type Bench struct {
 
 	dark chan struct{} // holds the one photo that is being read
 
+	stock sync.Mutex // held by whoever gives out or takes off a piece of the shelf
+	given given
+
 	shopWrite sync.Mutex // held by whoever writes to the shop's log with a key of his own
 }
 

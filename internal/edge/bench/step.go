@@ -29,6 +29,7 @@ type passing struct {
 	payload any
 	passed  []job.OverriddenV1
 	faults  fault.List
+	before  []entry.Entry // of the shop's log, stored with it; shopWrite is held
 }
 
 func (p *passing) say(field string, f *fault.Fault) { p.faults = append(p.faults, f.In(field)) }
@@ -72,7 +73,11 @@ func (b *Bench) step(ctx context.Context, in *Step, kind entry.Kind, make func(j
 		}
 		list = append(list, pass)
 	}
+	list = append(list, p.before...)
 	got, err := b.store.Append(ctx, append(list, e))
+	if err == nil && len(p.before) > 0 {
+		err = b.shopAgain(ctx)
+	}
 	if err != nil {
 		return Receipt{}, err
 	}

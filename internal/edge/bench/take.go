@@ -123,6 +123,11 @@ func (b *Bench) AppendShop(ctx context.Context, list []entry.Entry) error {
 	if _, err := b.store.Append(ctx, list); err != nil {
 		return err
 	}
+	return b.shopAgain(ctx)
+}
+
+// shopAgain takes up what was written to the shop's log.
+func (b *Bench) shopAgain(ctx context.Context) error {
 	sh, err := b.states.Shop(ctx)
 	if err != nil {
 		return err

@@ -58,6 +58,15 @@ func Kinds() []Kind {
 	}
 }
 
+// Each is how many pieces go into one place at most; 0 is any number.
+func (k Kind) Each() int {
+	switch k.ID {
+	case "rod-bolt", "spring-shim", "thrust-washer", "seal", "other":
+		return 0
+	}
+	return 1
+}
+
 // KindOf finds a kind by its id.
 func KindOf(id string) (Kind, bool) {
 	for _, k := range Kinds() {
