@@ -1,6 +1,6 @@
 // Package stocklist is the file format shelf: suppliers, prices, lots and what their
 // pieces measure, as one table that a person, a spreadsheet and another program
-// can write. A form of a page is one row of it. doc/format/shelf.md explains
+// can write. A form of a page is one row of it. doc/format/stock.md explains
 // each field.
 package stocklist
 
