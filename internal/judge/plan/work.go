@@ -54,11 +54,9 @@ func (m *maker) work() error {
 		if d.Leaves && d.Outcome != "hold" {
 			continue
 		}
-		for _, o := range cat.Answering(d.Finding, d.Outcome) {
-			if o.On(m.lay) && m.Facts.Job.InScope(m.lay.Component(o.Component).System) {
-				chosen = append(chosen, operation.Choice{Operation: o.ID, Places: m.where(o, &m.a.Findings[i]), For: Ref(&m.a.Findings[i])})
-				break // the first of several ways to carry it out
-			}
+		f := &m.a.Findings[i]
+		if o := cat.For(m.lay, d.Finding, d.Outcome, m.restsOn(f)); o != nil && m.Facts.Job.InScope(m.lay.Component(o.Component).System) {
+			chosen = append(chosen, operation.Choice{Operation: o.ID, Places: m.where(o, f), For: Ref(f)})
 		}
 	}
 	for _, c := range m.plan.Cuts {
@@ -91,6 +89,17 @@ func (m *maker) work() error {
 	}
 	m.plan.Hours = hours(r.Hours())
 	return nil
+}
+
+// restsOn is the characteristic that a finding rests on.
+func (m *maker) restsOn(f *assess.Finding) string {
+	if len(f.Evidence) == 0 {
+		return ""
+	}
+	if i, ok := m.lay.Find(f.Evidence[f.Worst].Position); ok {
+		return m.lay.Places[i].Char.ID
+	}
+	return ""
 }
 
 func hours(h operation.Hours) Hours {

@@ -35,8 +35,8 @@ func Choices(c *operation.Catalogue, l *family.Layout, a *assess.Assessment, j *
 	}
 	for _, at := range order {
 		id, part, _ := strings.Cut(at, "@")
-		if o, at2 := answering(c, l, a, id, part, last[at]), at; o != nil {
-			add(o, placesOf(o, l, a, id, part), at2)
+		if o := c.For(l, id, last[at], found(a, id, part)); o != nil {
+			add(o, placesOf(o, l, a, id, part), at)
 		}
 	}
 	for i := range a.Targets {
@@ -60,29 +60,6 @@ func Choices(c *operation.Catalogue, l *family.Layout, a *assess.Assessment, j *
 	return out
 }
 
-// answering picks the operation that carries out a decision.
-func answering(c *operation.Catalogue, l *family.Layout, a *assess.Assessment, id, part, outcome string) *operation.Operation {
-	char := found(a, id, part)
-	var best *operation.Operation
-	score := -1
-	for _, o := range c.Answering(id, outcome) {
-		if !o.On(l) {
-			continue
-		}
-		n := 0
-		if char != "" && (slices.Contains(o.Reopens, char) || leans(l, char, o)) {
-			n = 2
-		}
-		if len(o.Targets) > 0 {
-			n++
-		}
-		if n > score {
-			best, score = o, n
-		}
-	}
-	return best
-}
-
 // found is the characteristic that a finding rests on.
 func found(a *assess.Assessment, id, part string) string {
 	for i := range a.Findings {
@@ -96,21 +73,6 @@ func found(a *assess.Assessment, id, part string) string {
 func charOf(position string) string {
 	s := strings.SplitN(position, "/", 3)
 	return strings.Join(s[:min(2, len(s))], "/")
-}
-
-// leans reports whether a derived characteristic rests on one that the operation
-// opens again.
-func leans(l *family.Layout, char string, o *operation.Operation) bool {
-	for _, i := range l.Of(char) {
-		for _, in := range l.Places[i].In {
-			for _, p := range in.Places {
-				if slices.Contains(o.Reopens, l.Places[p].Char.ID) {
-					return true
-				}
-			}
-		}
-	}
-	return false
 }
 
 // placesOf are the places of an operation that go with those a finding is at.

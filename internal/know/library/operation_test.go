@@ -218,3 +218,21 @@ func TestChoiceThatCannotBe(t *testing.T) {
 		}
 	}
 }
+
+// Law: of several ways out, the one that works on what was found: a bore is
+// bored before it is sleeved, a worn crankpin does not grind the mains.
+func TestWhichOperationAnswers(t *testing.T) {
+	l, _ := shipped(t)
+	lay := l.Families["corran-24-5"]
+	for _, c := range [][4]string{{"bore-size", "rework", "block/bore", "bore"}, {"bore-out-of-round", "rework", "block/bore-out-of-round", "bore"}, {"wall-thin", "rework", "block/wall-least", "sleeve"},
+		{"journal-size", "rework", "crank/pin-journal", "grind-pins"}, {"journal-size", "rework", "crank/main-journal", "grind-mains"}, {"journal-out-of-round", "rework", "crank/pin-out-of-round", "grind-pins"},
+		{"face-finish", "rework", "head/face-ra", "reface-head"}, {"face-finish", "rework", "block/deck-ra", "deck"}, {"gear-backlash", "replace", "drive/backlash", ""}} {
+		got := ""
+		if o := l.Operations().For(lay, c[0], c[1], c[2]); o != nil {
+			got = o.ID
+		}
+		if got != c[3] {
+			t.Errorf("%s at %s: %s, want %s", c[0], c[2], got, c[3])
+		}
+	}
+}

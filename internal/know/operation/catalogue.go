@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"fettle/internal/base/fault"
+	"fettle/internal/know/family"
 	"fettle/internal/know/file"
 )
 
@@ -100,6 +101,46 @@ func (c *Catalogue) Answering(finding, outcome string) []*Operation {
 		}
 	}
 	return out
+}
+
+// For picks the operation that carries out an outcome of a finding on an engine,
+// nil for none. char is the characteristic that the finding rests on, "" where
+// nobody knows: of several ways one that works on it comes first, of those one
+// that brings a whole group to size, of those the first in the order of the work.
+func (c *Catalogue) For(l *family.Layout, finding, outcome, char string) *Operation {
+	var best *Operation
+	score := -1
+	for _, o := range c.Answering(finding, outcome) {
+		if !o.On(l) {
+			continue
+		}
+		n := 0
+		if char != "" && (slices.Contains(o.Reopens, char) || leans(l, char, o)) {
+			n = 2
+		}
+		if len(o.Targets) > 0 {
+			n++
+		}
+		if n > score {
+			best, score = o, n
+		}
+	}
+	return best
+}
+
+// leans reports whether a derived characteristic rests on one that the operation
+// opens again.
+func leans(l *family.Layout, char string, o *Operation) bool {
+	for _, i := range l.Of(char) {
+		for _, in := range l.Places[i].In {
+			for _, p := range in.Places {
+				if slices.Contains(o.Reopens, l.Places[p].Char.ID) {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // Sizing lists the operations that bring a target group to size.

@@ -59,6 +59,7 @@ type WorkStep struct {
 	Spans            []SpanLine
 	Start, Finish    string // acts of its forms; "" where there is none
 	Again            bool   // it was done before
+	Now              bool   // somebody is at it
 	Source           string
 }
 
@@ -201,7 +202,8 @@ func (c *Case) workStep(r Reader, x *route.Step) WorkStep {
 	for _, s := range x.Spent.Running {
 		v.Spans = append(v.Spans, SpanLine{Key: s.Key, Act: "stop-" + s.Key, Who: c.person(s.Person), Since: r.Day(s.Time), Operation: o.ID, Name: v.Name})
 	}
-	if len(x.Lacks) == 0 && !x.Outside {
+	v.Now = x.Status == route.Running || x.Status == route.Begun
+	if len(x.Lacks) == 0 && !x.Outside && (x.Status != route.Done || v.Again) {
 		v.Start = "start-" + o.ID
 	}
 	if x.Status == route.Running || x.Status == route.Begun || x.Outside && x.Status != route.Done {
