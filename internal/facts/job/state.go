@@ -158,6 +158,8 @@ func After(operation string) string { return "after(" + operation + ")" }
 const (
 	Found = "found"
 	Built = "built"
+	// Planned is what a plan would give; nobody reads in it.
+	Planned = "planned"
 )
 
 // KnownState reports whether a state has the form of one.
@@ -165,13 +167,15 @@ func KnownState(s string) bool {
 	return s == Found || s == Built || strings.HasPrefix(s, "after(") && strings.HasSuffix(s, ")") && len(s) > len("after()")
 }
 
-// RankState orders states: found, after operations, built.
+// RankState orders states: found, after operations, built, planned.
 func RankState(s string) int {
 	switch {
 	case s == Found:
 		return 0
 	case s == Built:
 		return 2
+	case s == Planned:
+		return 3
 	}
 	return 1
 }

@@ -34,6 +34,9 @@ type Plan struct {
 	Rule string
 	// Risk replaces the default 5 % of the decision rule; 0 means the default.
 	Risk float64
+	// Changes are what planned work does; with any there are values in the state
+	// planned.
+	Changes []Change
 }
 
 // Verdict is what may be said of a value.

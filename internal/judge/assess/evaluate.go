@@ -37,6 +37,9 @@ func Evaluate(k Knowledge, f Facts, p Plan) (*Assessment, error) {
 	e.scope()
 	e.group()
 	e.measure()
+	if err := e.changes(); err != nil {
+		return nil, err
+	}
 	e.derive()
 	e.classify()
 	a := &Assessment{Format: "assessment/1", Job: f.Job.OpenedV1.Job, Title: f.Job.Title, Invented: f.Job.Invented,

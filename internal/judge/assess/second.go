@@ -147,7 +147,8 @@ func (e *evaluation) second(a *Assessment, v *Value, asked map[spot]bool) {
 		"value": v.Position, "within": unit.Format(e.alike(s), r.Unit, r.Quantity.Decimals()+1)}, ""))
 }
 
-// beneath lists the measured spots that a value leans on, itself if it is one.
+// beneath lists the measured spots that a value leans on, itself if it is one;
+// what is planned has not been measured.
 func (e *evaluation) beneath(from spot) []spot {
 	var out []spot
 	seen := map[int]bool{}
@@ -166,7 +167,7 @@ func (e *evaluation) beneath(from spot) []spot {
 			}
 			return
 		}
-		if st, ok := e.stateOf(at, from.state); ok {
+		if st, ok := e.stateOf(at, from.state); ok && e.series[spot{at, st}] != nil {
 			out = append(out, spot{at, st})
 		}
 	}

@@ -136,7 +136,7 @@ func (e *evaluation) number(v *Value, id gum.ID, p *family.Place) {
 	v.Verdict = e.by.Verdict(v.SI, v.SU, dof, v.Limit.Lo, v.Limit.Hi)
 	v.Conform = strconv.FormatFloat(rule.Conformance(v.SI, v.SU, dof, v.Limit.Lo, v.Limit.Hi), 'f', 3, 64)
 	v.Amount = rule.Past(v.SI, v.Limit.Lo, v.Limit.Hi)
-	if v.Verdict == Undecided {
+	if v.Verdict == Undecided && v.State != job.Planned { // what is planned cannot be read again
 		all := e.acts(v, id, p)
 		v.Act, v.Acts = act(all), all[:min(len(all), mostActs)]
 	}
