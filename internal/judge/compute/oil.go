@@ -30,6 +30,7 @@ func oils() []procedure {
 			point("at_40", "kinematic viscosity at 40 °C"), point("at_100", "at 100 °C")},
 			example: `{"at_40": "73.3 mm²/s", "at_100": "8.86 mm²/s"}`},
 		mainLoads(),
+		oilPressure(),
 	}
 }
 

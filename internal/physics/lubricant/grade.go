@@ -105,13 +105,14 @@ func GradeOf(name string) (Grade, error) {
 // Short says by what an oil misses a grade.
 type Short string
 
-// What an oil may miss.
+// What an oil may miss: too thin or too thick at 100 °C, under the floor of the
+// high-shear viscosity, too thick when cold for cranking or for the pump.
 const (
-	TooThin   Short = "too thin at 100 °C"
-	TooThick  Short = "too thick at 100 °C"
-	LowShear  Short = "below the floor under high shear"
-	CrankCold Short = "too thick for cranking cold"
-	PumpCold  Short = "too thick for pumping cold"
+	TooThin   Short = "too-thin"
+	TooThick  Short = "too-thick"
+	LowShear  Short = "high-shear"
+	CrankCold Short = "cranking-cold"
+	PumpCold  Short = "pumping-cold"
 )
 
 // Tested is what was measured of an oil; nought where it was not.
