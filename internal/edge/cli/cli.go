@@ -47,6 +47,7 @@ type commands struct {
 	} `cmd:"" help:"family"`
 	Gauge   gaugeCmd   `cmd:"" help:"gauge"`
 	Paper   paperCmd   `cmd:"" help:"paper"`
+	Plan    planCmd    `cmd:"" help:"plan"`
 	Compute computeCmd `cmd:"" help:"compute"`
 	Version versionCmd `cmd:"" help:"version"`
 }

@@ -64,13 +64,6 @@ func (s *site) job(r *http.Request, rd view.Reader) (answer, error) {
 	})
 }
 
-func (s *site) findings(r *http.Request, rd view.Reader) (answer, error) {
-	return s.ofJob(r, func(c *view.Case) (func(io.Writer) error, bool) {
-		v := c.FindingsPage(rd)
-		return func(w io.Writer) error { return s.pages.Findings(w, v) }, true
-	})
-}
-
 func (s *site) questions(r *http.Request, rd view.Reader) (answer, error) {
 	return s.ofJob(r, func(c *view.Case) (func(io.Writer) error, bool) {
 		v := c.QuestionsPage(rd)

@@ -45,6 +45,11 @@ func (m *maker) shells(f route.Fit, places []int) error {
 	}
 	t.rules = allocate.ShellRules{Target: middle(t.bearings[0].Limits), Aim: allocate.Target, Ladder: m.classes(f), Steps: f.Apart, Guard: guard}
 	out := Fit{ID: f.ID, Kind: f.Kind, Unit: "mm", Target: millimetres.write(t.rules.Target), Choices: []Choice{}}
+	if len(t.parts) == 0 {
+		m.plan.Conflicts = append(m.plan.Conflicts, m.bare(f, t))
+		m.plan.Fits = append(m.plan.Fits, out)
+		return nil
+	}
 	for len(t.bearings) > 0 {
 		p, err := t.choose()
 		if err == nil {
@@ -63,6 +68,18 @@ func (m *maker) shells(f route.Fit, places []int) error {
 	}
 	m.plan.Fits = append(m.plan.Fits, out)
 	return nil
+}
+
+// bare is the conflict of the first bearing with a shelf that has none for it, and
+// nobody who offers any; the others are asked for as well.
+func (m *maker) bare(f route.Fit, t *shellTask) Conflict {
+	part := f.Part
+	if s := m.stepOf(f.Group); s > 0 {
+		part += " −" + scale{"mm", 2, nm}.write(s) + " mm"
+	}
+	m.need(Part{ID: part}, 2*len(t.bearings), f.ID)
+	members := []Member{{DemandPlace, t.bearings[0].ID, say("plan.member.place", "place", t.bearings[0].ID)}, {DemandStock, part, say("plan.member.stock", "part", part, "n", "0")}}
+	return conflict(f.ID, "plan.conflict.shells", members, []int{0, 1}, func(k int) (Say, bool) { return say("plan.way.buy", "part", part), k == 1 })
 }
 
 // choose keeps the guard where that can be done, and does without it where not.

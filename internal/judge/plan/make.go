@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"errors"
+
 	"fettle/internal/base/fault"
 	"fettle/internal/judge/allocate"
 	"fettle/internal/judge/assess"
@@ -40,7 +42,7 @@ func Make(in Input) (*Plan, error) {
 		return nil, err
 	}
 	for _, f := range cat.Fits {
-		if err := m.fit(f); err != nil {
+		if err := m.fit(f); err != nil && !m.broken(f, err) {
 			return nil, err
 		}
 	}
@@ -112,6 +114,17 @@ func (m *maker) fit(f route.Fit) error {
 	return m.gasket(f, places)
 }
 
+// broken notes a choice that cannot be made of what was read, such as a lash of a
+// metre; what is wrong with it is said, and the rest of the plan stands.
+func (m *maker) broken(f route.Fit, err error) bool {
+	var x *fault.Fault
+	if !errors.As(err, &x) || x.Code != fault.Invalid {
+		return false
+	}
+	m.plan.Open = append(m.plan.Open, Open{Fit: f.ID, Broken: true, Say: Say{Key: x.Key, Args: x.Args}})
+	return true
+}
+
 // places lists those of a characteristic that are in the job's scope.
 func (m *maker) places(char string) []int {
 	var out []int
@@ -128,6 +141,6 @@ func (m *maker) finish() {
 	p := m.plan
 	p.Complete = len(p.Conflicts) == 0 && len(p.Purchase.Missing) == 0
 	for _, o := range p.Open {
-		p.Complete = p.Complete && o.Key != "plan.open.lacks"
+		p.Complete = p.Complete && !o.Broken
 	}
 }

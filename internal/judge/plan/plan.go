@@ -125,6 +125,8 @@ type Choice struct {
 	Waits    []string       `json:"waits_for,omitempty"` // characteristics that work of this plan opens again
 	Lo, Hi   *float64       `json:"-"`                   // formula units
 	SI, SU   float64        `json:"-"`
+	Whisker  float64        `json:"-"` // expanded uncertainty, k = 2
+	Guard    float64        `json:"-"` // band of the default rule
 }
 
 // Chosen is one part in one place.
@@ -138,7 +140,9 @@ type Chosen struct {
 
 // Open is something that this plan leaves to be settled.
 type Open struct {
+	Fit      string `json:"fit,omitempty"`
 	Position string `json:"position,omitempty"`
+	Broken   bool   `json:"not_chosen,omitempty"` // a choice is missing for it
 	Say
 }
 

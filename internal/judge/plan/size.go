@@ -150,6 +150,7 @@ var millimetres = scale{"mm", 4, nm}
 // settle fills what a choice comes to.
 func (s scale) settle(c *Choice, st allocate.Standing, l allocate.Limits) {
 	c.Value, c.U, c.SI, c.SU = s.write(st.Value), s.doubt(st.U), float64(st.Value)/s.base, st.U/s.base
+	c.Whisker, c.Guard = 2*c.SU, guard*c.SU
 	if l.Low != nil {
 		lo := float64(*l.Low) / s.base
 		c.Low, c.Lo = s.write(*l.Low), &lo
@@ -193,12 +194,12 @@ func (m *maker) waits(places ...int) []string {
 
 // lacks notes that a place gets nothing for want of a reading.
 func (m *maker) lacks(f route.Fit, place, reading string) {
-	m.plan.Open = append(m.plan.Open, Open{Position: place, Say: say("plan.open.lacks", "fit", f.ID, "reading", reading)})
+	m.plan.Open = append(m.plan.Open, Open{Fit: f.ID, Position: place, Broken: true, Say: say("plan.open.lacks", "fit", f.ID, "reading", reading)})
 }
 
 // undecided notes a choice whose verdict stays open.
 func (m *maker) undecided(f route.Fit, c *Choice) {
 	if c.Verdict == assess.Undecided || c.Verdict == assess.Reject {
-		m.plan.Open = append(m.plan.Open, Open{Position: c.Position, Say: say("plan.open."+string(c.Verdict), "fit", f.ID, "value", c.Value, "u", c.U, "chance", c.Chance)})
+		m.plan.Open = append(m.plan.Open, Open{Fit: f.ID, Position: c.Position, Say: say("plan.open."+string(c.Verdict), "fit", f.ID, "value", c.Value, "u", c.U, "chance", c.Chance)})
 	}
 }

@@ -1,6 +1,7 @@
 package view
 
 import (
+	"slices"
 	"strings"
 
 	"fettle/internal/judge/assess"
@@ -11,6 +12,7 @@ import (
 // Findings is the page of all findings of a job.
 type Findings struct {
 	Frame
+	Step
 	Groups []FindingGroup
 	Causes string // address of the guide to causes
 	Empty  bool
@@ -41,6 +43,9 @@ type Finding struct {
 	Decided  []Decided
 	Photos   []Thumb
 	Picture  string // address of the form of a photo
+	Ref      string // its name in a decision
+	Act      string // of the form of a decision
+	Outcomes []Choice
 }
 
 // Option is one way out.
@@ -71,8 +76,8 @@ func anchor(f *assess.Finding) string { return f.ID + "-" + strings.ReplaceAll(f
 func FindingRef(f *assess.Finding) string { return f.ID + "@" + f.Part }
 
 // FindingsPage makes the page of all findings.
-func (c *Case) FindingsPage(r Reader) Findings {
-	v := Findings{Frame: c.frame(r, r.T("page.findings.title"), "findings", "", c.lastState(""))}
+func (c *Case) FindingsPage(r Reader, step Step) Findings {
+	v := Findings{Frame: c.frame(r, r.T("page.findings.title"), "findings", "", c.lastState("")), Step: step}
 	v.Causes = JobHref(c.id(), "causes")
 	all := c.orderedFindings()
 	v.Empty = len(all) == 0
@@ -81,7 +86,9 @@ func (c *Case) FindingsPage(r Reader) Findings {
 		g := FindingGroup{Name: r.T("page.severity." + string(s)), Meaning: r.T("page.severity." + string(s) + ".meaning")}
 		for _, f := range all {
 			if f.Severity == s {
-				g.Findings = append(g.Findings, c.finding(r, f))
+				n := c.finding(r, f)
+				n.deciding(step)
+				g.Findings = append(g.Findings, n)
 			}
 		}
 		if len(g.Findings) > 0 {
@@ -91,9 +98,20 @@ func (c *Case) FindingsPage(r Reader) Findings {
 	return v
 }
 
+// deciding fills the form of a decision: each outcome once, what was sent back
+// chosen.
+func (f *Finding) deciding(s Step) {
+	f.Act = "decide-" + f.Anchor
+	for _, o := range f.Options {
+		if !slices.ContainsFunc(f.Outcomes, func(c Choice) bool { return c.Value == o.Value }) {
+			f.Outcomes = append(f.Outcomes, Choice{Value: o.Value, Text: o.Outcome, Chosen: s.Was(f.Act, "outcome") == o.Value})
+		}
+	}
+}
+
 func (c *Case) finding(r Reader, f *assess.Finding) Finding {
 	e := &f.Entry
-	v := Finding{Anchor: anchor(f), Title: c.findingTitle(r, f), Plate: c.worstPlate(r, f),
+	v := Finding{Anchor: anchor(f), Ref: FindingRef(f), Title: c.findingTitle(r, f), Plate: c.worstPlate(r, f),
 		Part:     Link{Href: JobHref(c.id(), "part", componentOf(f.Part)), Text: c.Part(r, f.Part)},
 		Measured: c.evidenceLine(r, f), Leaving: c.fill(r, e.Leaving.In(r.Lang), f), Causes: c.fill(r, e.Causes.In(r.Lang), f),
 		Source: c.source(string(e.Source)), Status: c.status(r, string(e.Status))}

@@ -54,7 +54,7 @@ func (g *gallery) pictures(en, de view.Reader) {
 		g.add("photo-part-"+id, "en", func(w io.Writer) error { return g.p.Part(w, v) })
 	}
 	g.at("photo-at-de", de, with, "block/bore/3/H1/T", job.Found, view.Typed{Fresh: true}, nil)
-	found := with.FindingsPage(en)
+	found := with.FindingsPage(en, view.Step{})
 	g.add("photo-findings", "en", func(w io.Writer) error { return g.p.Findings(w, found) })
 	log := with.LogPage(en, 0)
 	g.add("photo-log", "en", func(w io.Writer) error { return g.p.Log(w, log) })

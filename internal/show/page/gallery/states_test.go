@@ -13,6 +13,7 @@ import (
 	"fettle/internal/facts/readings"
 	"fettle/internal/facts/shop"
 	"fettle/internal/judge/assess"
+	"fettle/internal/judge/plan"
 	"fettle/internal/know/family"
 	"fettle/internal/show/page"
 	"fettle/internal/show/view"
@@ -175,11 +176,19 @@ func (g *gallery) of(name string, r view.Reader, c *view.Case) {
 	lang := r.Lang
 	front := c.JobPage(r)
 	g.add(name+"-job", lang, func(w io.Writer) error { return g.p.Job(w, front) })
-	findings, questions, targets, log := c.FindingsPage(r), c.QuestionsPage(r), c.TargetsPage(r), c.LogPage(r, 0)
+	findings, questions, targets, log := c.FindingsPage(r, c.StepOf(r, "00112233445566778899aabbccddeeff", "", "findings")), c.QuestionsPage(r), c.TargetsPage(r), c.LogPage(r, 0)
 	g.add(name+"-findings", lang, func(w io.Writer) error { return g.p.Findings(w, findings) })
 	g.add(name+"-questions", lang, func(w io.Writer) error { return g.p.Questions(w, questions) })
 	g.add(name+"-targets", lang, func(w io.Writer) error { return g.p.Targets(w, targets) })
 	g.add(name+"-log", lang, func(w io.Writer) error { return g.p.Log(w, log) })
+	for _, route := range c.Library.Routes().Names() {
+		p, err := plan.Make(plan.Input{Knowledge: assess.Knowledge{Library: c.Library, Layout: c.Layout}, Facts: assess.Facts{Job: c.Job, Shop: c.Shop}, Assessment: c.Assessment, Route: route})
+		if err != nil {
+			g.t.Fatal(err)
+		}
+		v := c.PlanPage(r, p, view.Asked{Route: route}, "")
+		g.add(name+"-plan-"+route, lang, func(w io.Writer) error { return g.p.Plan(w, v) })
+	}
 	causes := c.CausesPage(r)
 	g.add(name+"-causes", lang, func(w io.Writer) error { return g.p.Causes(w, causes) })
 	for i := range c.Layout.Family.Components {
