@@ -11,7 +11,7 @@ type Orbit struct {
 	Peak   float64 // greatest film pressure of the cycle, Pa
 	PeakAt int     // the step of it
 	Loss   float64 // mean, W
-	Side   float64 // mean flow out of the ends by the journal's motion, m³/s
+	Side   float64 // mean flow out of the outer ends by the journal's motion, m³/s
 	Feed   float64 // mean flow that the supply adds, m³/s
 	Lambda float64 // least film over the combined Rq; 0 where that is unknown
 	// X and Y are the eccentricity at each step, in the sleeve's frame; only
@@ -82,6 +82,9 @@ func (l *lane) measure(c, mu, supply float64, stride int) (m Orbit) {
 	}
 	m.Loss /= float64(n)
 	m.Side *= r * c / float64(n)
+	if s.spec.Inlet == RingGroove {
+		m.Side /= 2 // what leaves by the inner ends stays in the groove
+	}
 	m.Feed *= supply / mu / float64(n)
 	l.least(&m, top, stride)
 	m.Gap = c * (1 - m.Eps)
