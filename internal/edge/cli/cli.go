@@ -46,6 +46,7 @@ type commands struct {
 		Schema schemaCmd `cmd:"" help:"schema"`
 	} `cmd:"" help:"family"`
 	Gauge   gaugeCmd   `cmd:"" help:"gauge"`
+	Shelf   shelfCmd   `cmd:"" help:"shelf"`
 	Paper   paperCmd   `cmd:"" help:"paper"`
 	Plan    planCmd    `cmd:"" help:"plan"`
 	Compute computeCmd `cmd:"" help:"compute"`

@@ -44,7 +44,7 @@ func (c *demoCmd) Run(s *shell) error {
 		return fault.New(fault.Broken, "cli.no-out", "dir", os.TempDir(), "error", plain(err)).Because(err)
 	}
 	defer os.RemoveAll(dir)
-	return s.open(site{dir: dir, addr: c.Addr, lang: c.Lang, say: "cli.demo-at", first: made})
+	return s.open(site{dir: dir, addr: c.Addr, lang: c.Lang, say: "cli.demo-at", first: made, stock: true})
 }
 
 // truths are the invented jobs of the knowledge folder by their id.

@@ -64,6 +64,7 @@ type site struct {
 	dir, addr, lang, say string
 	hosts                []string
 	first                []entry.Entry // written before the first page
+	stock                bool          // the shelf of the demonstration too
 	door                 bool          // has a door, and may be served beyond this machine once that is ready
 	cert, key, plain     string
 }
@@ -112,6 +113,11 @@ func (s *shell) open(at site) error {
 	}
 	for _, f := range faults {
 		fmt.Fprintln(s.Err, s.book.Say("cli.own-family"), s.line(f))
+	}
+	if at.stock {
+		if err := s.stockDemo(ctx, b); err != nil {
+			return err
+		}
 	}
 	c := web.Config{Bench: b, Hosts: at.hosts, Lang: at.lang, Program: program(),
 		Record: func(c *view.Case, r view.Reader) ([]byte, error) {
