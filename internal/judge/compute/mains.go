@@ -21,13 +21,14 @@ func mainLoads() procedure {
 		{name: "shear", extent: oneWord, words: []string{"yes", "no"}, what: "whether shear bends the shaft as well"},
 		{name: "bearing", extent: oneWord, words: []string{"film", "gap", "spring"}, what: "steady short film; clearance with a stiff wall; spring without clearance"},
 		{name: "stiffness", dim: unit.Rate, what: "of wall or spring"},
+		{name: "housing", dim: unit.Rate, what: "stiffness of block and cap behind each shell; left out, they do not give way"},
 		{name: "viscosity", dim: unit.Viscosity, what: "of the film, under shear"}, {name: "speed", dim: unit.Rotation, what: "of the crank, for the film"},
 		l("journal", "diameter, for the film"), l("width", "of the shell, for the film"),
 		{name: "main", extent: oneText, what: "name of a main whose loads are wanted angle by angle"}},
 		example: `{"mains": [["1", "20 mm", "45 µm", "0 µm", "0 µm", "0 µm", "0 µm"], ["2", "111 mm", "50 µm", "5 µm", "-25 µm", "10 µm", "0 µm"], ["3", "202 mm", "45 µm", "0 µm", "0 µm", "0 µm", "0 µm"]],
  "pieces": [["222 mm", "50 mm"]], "places": ["65.5 mm", "156.5 mm"],
  "forces": [["0 °crank", "0 kN", "-30 kN", "0 kN", "9 kN"], ["90 °crank", "8 kN", "-6 kN", "-8 kN", "-5 kN"], ["180 °crank", "0 kN", "9 kN", "0 kN", "-9 kN"], ["360 °crank", "0 kN", "9 kN", "0 kN", "-30 kN"]],
- "bearing": "film", "viscosity": "8 mPa·s", "speed": "6000 rpm", "journal": "60 mm", "width": "22 mm", "main": "2"}`}
+ "bearing": "film", "housing": "1000000 N/mm", "viscosity": "8 mPa·s", "speed": "6000 rpm", "journal": "60 mm", "width": "22 mm", "main": "2"}`}
 }
 
 func loadsOfMains(c *call) error {
@@ -74,6 +75,9 @@ func loadsOfMains(c *call) error {
 		q, _ := mains.Peak(lever, k)
 		e, _ := mains.Peak(run.Journal, k)
 		t, _ := mains.Peak(run.Slope, k)
+		if c.has("housing") { // what the housing gives is no eccentricity; both grow with the load
+			e -= p / c.nums["housing"]
+		}
 		peak, at, share, out, tilt = append(peak, p), append(at, angles[i]), append(share, q), append(out, 2*e/row[1]), append(tilt, t)
 	}
 	c.measures("peak", unit.Force, peak)
@@ -155,6 +159,9 @@ func (c *call) bearings() ([]mains.Bearing, error) {
 			law, err = mains.Gap(row[1]/2, c.nums["stiffness"])
 		default:
 			law, err = mains.Spring(c.nums["stiffness"])
+		}
+		if err == nil && c.has("housing") {
+			law, err = mains.Behind(law, c.nums["housing"])
 		}
 		if err != nil {
 			return nil, fmt.Errorf("main %s: %w", c.cells["mains"][i][0], err)

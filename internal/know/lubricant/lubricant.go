@@ -43,6 +43,11 @@ type Fuel struct {
 	Status  cite.Status   `json:"status" jsonschema:"enum=manual in hand,enum=copied table,enum=common practice,enum=from memory,enum=invented for the demo"`
 }
 
+// Schema is the JSON Schema of a file of lubricants.
+func Schema() []byte {
+	return file.Schema(&File{}, "lubricants-1.json", "fettle lubricants, version 1")
+}
+
 // Shelf is the file in the form in which it is asked. It is never changed.
 type Shelf struct {
 	Oils  []Oil
@@ -51,7 +56,7 @@ type Shelf struct {
 
 // Read reads the file strictly; sources says which keys are declared.
 func Read(name string, text []byte, sources func(string) bool) (*Shelf, fault.List) {
-	f, doc, faults := file.Read[File](name, text, file.Compile(file.Schema(&File{}, name, name)))
+	f, doc, faults := file.Read[File](name, text, file.Compile(Schema()))
 	if len(faults) > 0 {
 		return &Shelf{}, faults
 	}

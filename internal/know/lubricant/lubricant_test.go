@@ -1,10 +1,32 @@
 package lubricant
 
 import (
+	"bytes"
+	"flag"
 	"os"
 	"strings"
 	"testing"
 )
+
+var update = flag.Bool("update", false, "write the published schema")
+
+// Golden: the published schema is the one that files are checked against.
+// go test ./internal/know/lubricant -run Golden -update
+func TestGoldenSchemaIsPublished(t *testing.T) {
+	const name = "../../../doc/format/lubricants-1.schema.json"
+	if *update {
+		if err := os.WriteFile(name, Schema(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	got, err := os.ReadFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(got, Schema()) {
+		t.Error("doc/format/lubricants-1.schema.json is not what the program checks against; regenerate it")
+	}
+}
 
 // Law: the shipped file is sound; each thing that can be wrong with one is said
 // at its line.

@@ -184,3 +184,22 @@ func TestPublishedBarus(t *testing.T) {
 	}
 	near(t, "ratio", got, 7.389056, 1e-7)
 }
+
+// Synthetic: three oils of a trade example, without shear, as printed there to
+// two or three digits; no density is printed, 852 kg/m³ at 15 °C fits all nine.
+func TestSyntheticTradeExample(t *testing.T) {
+	for _, c := range []struct {
+		at40, at100 float64
+		want        [3]float64 // at 90, 120 and 140 °C, mPa·s
+	}{{61, 10.6, [3]float64{10.7, 5.7, 4.1}}, {80, 13.5, [3]float64{13.7, 7.2, 5.1}}, {155, 23.2, [3]float64{24.0, 12.0, 8.3}}} {
+		o, err := NewOil(Datum{Cold: Point{40, c.at40 * mm2}, Hot: Point{100, c.at100 * mm2}, Density: 852})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, at := range []float64{90, 120, 140} {
+			if got := o.Dynamic(at) * 1e3; math.Abs(got-c.want[i]) > 0.05 {
+				t.Errorf("%g/%g at %g °C: %.3f mPa·s, printed %g", c.at40, c.at100, at, got, c.want[i])
+			}
+		}
+	}
+}

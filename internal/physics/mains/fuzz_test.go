@@ -51,6 +51,11 @@ func FuzzTurn(f *testing.F) {
 			if err != nil {
 				return
 			}
+			if seed%3 == 0 {
+				if b[i].Law, err = Behind(b[i].Law, 1e8*math.Exp(4*r.NormFloat64())); err != nil {
+					return
+				}
+			}
 			b[i].Offset, b[i].Runout = Vec{off * r.NormFloat64(), off * r.NormFloat64()}, Vec{off * r.NormFloat64(), off * r.NormFloat64()}
 		}
 		angles := []float64{0, 1, 2, 7}

@@ -156,3 +156,47 @@ func Short(viscosity, speed, radius, width, c float64) (Law, error) {
 		return last + slope*(e-fullest*c), slope
 	}}, nil
 }
+
+// Behind is a bearing in a housing that gives way: the law and a spring in a
+// row. The distance is then that of the journal from where the bore's middle
+// stands without load, film and housing together.
+//
+//	x = e + f(e)/k
+//
+// Shapes: law, stiffness -> law.
+// Units:  N/m.
+// Errors: a stiffness outside 10⁴ to 10¹⁴ N/m; no law.
+// Source: springs in a row.
+func Behind(l Law, k float64) (Law, error) {
+	if err := stiff(k); err != nil {
+		return Law{}, err
+	}
+	if l.linear > 0 {
+		return Law{linear: l.linear * k / (l.linear + k)}, nil
+	}
+	if l.of == nil {
+		return Law{}, fmt.Errorf("mains: no law stands before the housing")
+	}
+	return Law{of: func(x float64) (float64, float64) {
+		lo, hi, e := 0.0, x, x
+		f, slope := l.of(e)
+		for range 100 {
+			over := e + f/k - x
+			if over > 0 {
+				hi = e
+			} else {
+				lo = e
+			}
+			next := e - over/(1+slope/k)
+			if !(next >= lo && next <= hi) {
+				next = (lo + hi) / 2
+			}
+			if math.Abs(next-e) <= 1e-15*x {
+				break
+			}
+			e = next
+			f, slope = l.of(e)
+		}
+		return f, k * slope / (k + slope)
+	}}, nil
+}

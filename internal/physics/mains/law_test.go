@@ -335,6 +335,40 @@ func TestLawThrow(t *testing.T) {
 	}
 }
 
+// Law: a film and a housing in a row: the distance is the sum of both, the force is
+// that of each; a housing without give changes nothing; and cranks on it balance,
+// with peaks that a soft housing evens out.
+func TestLawHousing(t *testing.T) {
+	const k = 1e9
+	inner := film(t)(0)
+	l := must[Law](t)(Behind(inner, k))
+	for e := 1e-7; e < 30e-6; e += 3e-7 {
+		f, slope := inner.At(e)
+		g, gs := l.At(e + f/k)
+		near(t, "force", g, f, 1e-9*f)
+		near(t, "slope", gs, slope*k/(slope+k), 1e-6*gs)
+	}
+	near(t, "springs", must[Law](t)(Behind(must[Law](t)(Spring(3e8)), 6e8)).linear, 2e8, 1e-6)
+	if _, err := Behind(Law{}, 1e9); err == nil {
+		t.Error("no law is taken")
+	}
+	angles, forces := cycle(120)
+	peak := func(law func(int) Law) (most float64) {
+		s, b := six(t, law)
+		run := must[*Run](t)(s.Turn(angles, forces, b))
+		for k := range b {
+			p, _ := Peak(run.Load, k)
+			most = math.Max(most, p)
+		}
+		return most
+	}
+	stiff := peak(func(i int) Law { return must[Law](t)(Behind(film(t)(i), 1e14)) })
+	near(t, "no give", stiff, peak(film(t)), 1e-4*stiff)
+	if soft := peak(func(i int) Law { return must[Law](t)(Behind(film(t)(i), 2e8)) }); !(soft < stiff) {
+		t.Errorf("soft housings peak at %g, stiff ones at %g", soft, stiff)
+	}
+}
+
 // Law: what is no shaft, bearing or force is refused.
 func TestLawRefused(t *testing.T) {
 	ok := Layout{Pieces: []Piece{{1, 1e5, 0}}, Mains: []float64{0, 0.5, 1}, Loads: []float64{0.2}}
