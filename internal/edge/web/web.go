@@ -137,6 +137,8 @@ func (s *site) routes(mux *http.ServeMux) {
 	mux.HandleFunc("POST /job/{job}/clean/{component}", s.page(s.arrivalPost(cleanPartPage)))
 	mux.HandleFunc("GET /job/{job}/work", s.page(s.arrivalForm(workPage)))
 	mux.HandleFunc("POST /job/{job}/work", s.page(s.arrivalPost(workPage)))
+	mux.HandleFunc("GET /job/{job}/ticket/{stage}", s.page(s.ticket))
+	mux.HandleFunc("GET /job/{job}/ticket/{stage}/sheet.pdf", s.page(s.ticketSheet))
 	mux.HandleFunc("GET /job/{job}/paper.pdf", s.page(s.paper))
 	mux.HandleFunc("GET /job/{job}/transcribe/{component}", s.page(s.arrivalForm(transcribePage)))
 	mux.HandleFunc("POST /job/{job}/transcribe/{component}", s.page(s.arrivalPost(transcribePage)))

@@ -10,6 +10,7 @@ import (
 	"fettle/internal/base/fault"
 	"fettle/internal/edge/bench"
 	"fettle/internal/facts/job"
+	"fettle/internal/show/sheet"
 	"fettle/internal/show/view"
 )
 
@@ -69,4 +70,37 @@ func (s *site) workNames(rd view.Reader, f *fault.Fault) *fault.Fault {
 		f = f.With("fixture", x.Name.In(rd.Lang))
 	}
 	return f
+}
+
+// ticket is the route ticket of one stage.
+func (s *site) ticket(r *http.Request, rd view.Reader) (answer, error) {
+	c, j, err := s.judged(r)
+	if err != nil {
+		return answer{}, err
+	}
+	v, ok := c.TicketPage(rd, r.PathValue("stage"), nil)
+	if !ok {
+		return answer{}, fault.New(fault.Missing, "page.problem.missing.text", "path", clip(r.URL.Path))
+	}
+	return answer{mark: j.Mark(), write: func(w io.Writer) error { return s.pages.Ticket(w, v) }}, nil
+}
+
+// ticketSheet is the same on paper.
+func (s *site) ticketSheet(r *http.Request, rd view.Reader) (answer, error) {
+	c, j, err := s.judged(r)
+	if err != nil {
+		return answer{}, err
+	}
+	stage := r.PathValue("stage")
+	v, ok := c.TicketPage(rd, stage, nil)
+	if !ok {
+		return answer{}, fault.New(fault.Missing, "page.problem.missing.text", "path", clip(r.URL.Path))
+	}
+	return answer{kind: "application/pdf", mark: j.Mark(), name: j.Assessment.Job + "-" + stage + ".pdf", write: func(w io.Writer) error {
+		pdf, err := sheet.Ticket(sheet.Input{Case: c, Reader: rd, Program: s.Program}, &v)
+		if err == nil {
+			_, err = w.Write(pdf)
+		}
+		return err
+	}}, nil
 }

@@ -137,6 +137,7 @@ type Set struct {
 	Characteristic string        `json:"characteristic"`
 	Rule           Rule          `json:"rule" jsonschema:"enum=to-target,enum=shift,enum=group-size"`
 	Sign           int           `json:"sign,omitempty" jsonschema:"enum=-1,enum=1,description=of a shift: 1 makes the value larger"`
+	Offset         unit.Quantity `json:"offset,omitzero" jsonschema:"description=what is added to the final size, since another operation follows: -0.065 mm leaves stock in a bore"`
 	Tolerance      unit.Quantity `json:"tolerance" jsonschema:"description=the process holds its aim within plus or minus this"`
 }
 

@@ -11,7 +11,7 @@ func Routes() []string {
 		"/job/{job}/findings", "/job/{job}/questions", "/job/{job}/targets", "/job/{job}/plan", "/job/{job}/plan.json", "/job/{job}/causes", "/job/{job}/log", "/api/v1/jobs/{job}/causes",
 		"/job/{job}/intake", "/job/{job}/strip", "/job/{job}/find", "/job/{job}/labels.pdf", "/l/{job}/{label}", "/job/{job}/clean",
 		"/job/{job}/clean/{component}", "/job/{job}/paper.pdf", "/job/{job}/transcribe/{component}",
-		"/job/{job}/work",
+		"/job/{job}/work", "/job/{job}/ticket/{stage}", "/job/{job}/ticket/{stage}/sheet.pdf",
 		"/job/{job}/photo", "/job/{job}/photo/{key}", "/photo/{digest}",
 		"/job/{job}/record.pdf", "/job/{job}/assessment.json",
 		"/gauges", "/gauge/{gauge}", "/gauge/{gauge}/calibration", "/gauge/{gauge}/certificate", "/gauge/{gauge}/withdraw/{key}",

@@ -116,6 +116,7 @@ func (c *Case) WorkPage(r Reader, s Step) Work {
 		}
 		if len(g.Steps) > 0 {
 			v.Stages = append(v.Stages, g)
+			v.Ticket = append(v.Ticket, Link{Href: JobHref(c.id(), "ticket", string(stage)), Text: g.Name})
 		}
 	}
 	for _, g := range v.Stages {

@@ -8,6 +8,7 @@ import (
 	"fettle/internal/facts/entry"
 	"fettle/internal/facts/job"
 	"fettle/internal/facts/shop"
+	"fettle/internal/judge/route"
 	"fettle/internal/show/view"
 )
 
@@ -54,6 +55,12 @@ func (g *gallery) works(en, de view.Reader, demo *view.Case) {
 	}{{"demo", en, demo}, {"worked-de", de, g.worked("corran-24-5", true)}, {"worked", en, g.worked("corran-24-5", false)}, {"worked-v8", en, g.worked("skerry-40-8", true)}, {"worked-single", de, g.worked("brae-05-1", true)}} {
 		v := k.c.WorkPage(k.r, k.c.StepOf(k.r, key, "", "work"))
 		g.add(k.name+"-work", k.r.Lang, func(w io.Writer) error { return g.p.Work(w, v) })
+		for _, stage := range []string{"block", "assembly", "head"} {
+			aims := []route.Aim{{Part: "block/bore/2", To: "83.512", Unit: "mm"}}
+			if t, ok := k.c.TicketPage(k.r, stage, aims); ok {
+				g.add(k.name+"-ticket-"+stage, k.r.Lang, func(w io.Writer) error { return g.p.Ticket(w, t) })
+			}
+		}
 	}
 	c := g.worked("corran-24-5", true)
 	stop := c.Job.Spans[len(c.Job.Spans)-1].Key
