@@ -3,6 +3,7 @@ package plan_test
 import (
 	"encoding/json"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -258,5 +259,43 @@ func TestLawPlanIsAFunction(t *testing.T) {
 	}
 	if d := p.Findings[0]; d.By != plan.ByPerson || d.Outcome != "reuse-with-note" || d.Reason == "" {
 		t.Errorf("%+v, a person decided", d)
+	}
+}
+
+// Law: what the selections worked out for shells and pistons is what the engine's
+// own relations give for the same parts and cuts, to the last digit shown, with a
+// doubt within a tenth: the two roads share no code but the relations' meaning.
+func TestLawForeseen(t *testing.T) {
+	for _, id := range []string{"2026-014", "2026-021"} {
+		b := open(t, id)
+		s := shelf(b)
+		p := b.plan(t, "restore", s)
+		after, err := plan.Foresee(b.input("restore", s), p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		seen := 0
+		for _, f := range p.Fits {
+			if f.ID != "mains" && f.ID != "pins" && (f.ID != "pistons" || f.Proof != "honed") && f.ID != "shims" && f.ID != "rings" {
+				continue
+			}
+			for _, c := range f.Choices {
+				v, ok := after.Find(c.Position, job.Planned)
+				if !ok {
+					t.Errorf("%s: %s is not foreseen", id, c.Position)
+					continue
+				}
+				seen++
+				if math.Abs(v.SI-c.SI) > 0.06e-6 {
+					t.Errorf("%s: %s chosen for %s, foreseen %s", id, c.Position, c.Value, v.Y)
+				}
+				if c.SU == 0 || math.Abs(v.SU/c.SU-1) > 0.1 {
+					t.Errorf("%s: %s with a doubt of %s, foreseen %s", id, c.Position, c.U, v.U)
+				}
+			}
+		}
+		if seen < 30 {
+			t.Errorf("%s: only %d places are foreseen", id, seen)
+		}
 	}
 }

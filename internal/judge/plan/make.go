@@ -52,6 +52,7 @@ func Make(in Input) (*Plan, error) {
 		return nil, err
 	}
 	m.finish()
+	m.plan.Changes = m.changes()
 	return m.plan, nil
 }
 

@@ -56,6 +56,7 @@ type Plan struct {
 	Open       []Open             `json:"open"`    // what is not settled by this plan
 	Savings    []Saving           `json:"savings"` // what another reading could save
 	Assessment *assess.Assessment `json:"-"`
+	Changes    []assess.Change    `json:"-"` // what the plan does to the places of the engine; see Foresee
 }
 
 // Say is a sentence by key.

@@ -356,6 +356,9 @@ func (c *Case) planPurchase(r Reader, p *plan.Plan, v *Plan) {
 		v.Purchase.Sum = r.With(b.Total, b.Currency)
 		v.Purchase.Days = r.T("page.plan.days", "days", days(b.DaysLow, b.DaysHigh), "carriage", r.With(b.Carriage, b.Currency))
 	}
+	if n := len(b.Missing); n > 0 {
+		v.Purchase.Sum = r.T("page.plan.and-missing", "total", v.Purchase.Sum, "n", r.Int(n))
+	}
 	for _, s := range b.Suppliers {
 		key := "page.plan.without"
 		if s.Without == "" {
