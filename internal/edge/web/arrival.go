@@ -23,6 +23,7 @@ import (
 type arrival struct {
 	below []string
 	part  bool // its address names a component behind that
+	daily bool // another day shows something else
 	show  func(s *site, c *view.Case, rd view.Reader, v view.Step, q url.Values) (func(io.Writer) error, bool)
 	store func(s *site, r *http.Request, st bench.Step, act string) (bench.Receipt, error)
 }
@@ -43,7 +44,11 @@ func (s *site) arrivalForm(a arrival) func(*http.Request, view.Reader) (answer, 
 			return answer{}, err
 		}
 		person := known(r, "person")
-		return answer{mark: j.Mark() + person, keyed: true, write: func(w io.Writer) error {
+		mark := j.Mark() + person
+		if a.daily {
+			mark += s.tomorrow()
+		}
+		return answer{mark: mark, keyed: true, write: func(w io.Writer) error {
 			write, ok := a.show(s, c, rd, c.StepOf(rd, noKey, person, a.at(r)...), r.URL.Query())
 			if !ok {
 				return fault.New(fault.Missing, "page.problem.missing.text", "path", clip(r.URL.Path))

@@ -12,6 +12,7 @@ func Routes() []string {
 		"/job/{job}/intake", "/job/{job}/strip", "/job/{job}/find", "/job/{job}/labels.pdf", "/l/{job}/{label}", "/job/{job}/clean",
 		"/job/{job}/clean/{component}", "/job/{job}/paper.pdf", "/job/{job}/transcribe/{component}",
 		"/job/{job}/work", "/job/{job}/ticket/{stage}", "/job/{job}/ticket/{stage}/sheet.pdf",
+		"/job/{job}/options", "/job/{job}/money", "/job/{job}/quote.pdf", "/job/{job}/quote/{digest}/{form}",
 		"/job/{job}/photo", "/job/{job}/photo/{key}", "/photo/{digest}",
 		"/job/{job}/record.pdf", "/job/{job}/assessment.json",
 		"/gauges", "/gauge/{gauge}", "/gauge/{gauge}/calibration", "/gauge/{gauge}/certificate", "/gauge/{gauge}/withdraw/{key}",
