@@ -41,5 +41,8 @@ func (s *Shop) entries(b *bench, luck chance) []entry.Entry {
 	for _, f := range s.Fixtures {
 		put(entry.FixtureKnown, f, f.Fixture)
 	}
+	if s.Terms != nil {
+		put(entry.Terms, *s.Terms, "terms")
+	}
 	return out
 }

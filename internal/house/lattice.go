@@ -92,6 +92,7 @@ func Plan() Lattice {
 			{"judge/cause", "judge/assess", "a verdict is evidence of a cause"},
 			{"judge/offer", "judge/assess", "a line and a price say why as a value does"},
 			{"judge/route", "judge/assess", "a route follows from findings and targets"},
+			{"judge/offer", "judge/plan", "an option is a plan with its price and its date"},
 			{"judge/assess", "judge/rule", "verdicts are given by a named rule"},
 			{"judge/plan", "judge/*", "a plan chooses parts for what was assessed, by the same rules"},
 			{"judge/compute", "judge/rule", "a decision rule can be run by name"},

@@ -4,7 +4,9 @@ import (
 	"context"
 
 	"fettle/internal/base/fault"
+	"fettle/internal/judge/assess"
 	"fettle/internal/judge/offer"
+	"fettle/internal/judge/plan"
 )
 
 // Offer lays the routes of a job side by side, priced and dated by the terms of
@@ -19,7 +21,7 @@ func (b *Bench) Offer(ctx context.Context, id, from string) (*offer.Offer, error
 	if j.Shop.Terms == nil {
 		return nil, fault.New(fault.Conflict, "quote.no-terms")
 	}
-	routes, err := b.routes(ctx, j)
+	routes, err := b.routes(j)
 	if err != nil {
 		return nil, err
 	}
@@ -40,6 +42,22 @@ func (b *Bench) QuoteOf(ctx context.Context, id, from string) (offer.File, error
 	return offer.File{Title: a.Title, Invented: a.Invented, Family: a.Family, Digest: a.Digest, Head: j.Job.Head.String(), Offer: o}, nil
 }
 
-func (b *Bench) routes(ctx context.Context, j *Judged) ([]offer.Route, error) {
-	return nil, fault.New(fault.Missing, "quote.no-plan", "why", "")
+// routes plans the job by every route of the shop.
+func (b *Bench) routes(j *Judged) ([]offer.Route, error) {
+	k := b.knowledge(j.Layout)
+	basis := offer.Basis{Library: k.Library, Layout: j.Layout, Terms: *j.Shop.Terms}
+	var out []offer.Route
+	for _, r := range k.Library.Routes().Routes {
+		p, err := plan.Make(plan.Input{Knowledge: k, Facts: assess.Facts{Job: j.Job, Shop: j.Shop}, Assessment: j.Assessment,
+			Shelf: plan.Shelf{Currency: string(j.Shop.Terms.Money)}, Route: r.ID})
+		if err != nil {
+			return nil, err
+		}
+		route, err := basis.FromPlan(p)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, route)
+	}
+	return out, nil
 }
