@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"fettle/internal/base/fault"
 	"fettle/internal/base/money"
@@ -16,7 +15,6 @@ import (
 	"fettle/internal/know/family"
 	"fettle/internal/know/finding"
 	"fettle/internal/know/library"
-	"fettle/internal/know/operation"
 	"fettle/internal/know/words"
 )
 
@@ -26,54 +24,34 @@ type Basis struct {
 	Layout   *family.Layout
 	Terms    shop.Terms
 	Machines func(id string) bool // whether the shop has a machine; nil: it has all
-	Goods    func(goods operation.Goods, count int) (Price, bool)
 }
 
-// Price is what goods that no fit chooses cost, and when they come.
-type Price struct {
-	Each, EachHigh    money.Amount
-	Supplier          string
-	DaysLow, DaysHigh int
-}
-
-// build is the work of every build, whatever was found: what was apart is put
-// together, checked and run.
-// Source: common practice, no source.
-func build() []string {
-	return []string{"wash-block", "clean-crank", "choose-shells", "gap-rings", "check-gasket", "check-compression", "trial-build", "fit-crank", "fit-pump", "assemble-head",
-		"fit-head", "time-cams", "set-lash", "close-engine", "leak-check", "audit-build", "mount-on-bed", "first-fire", "cut-filter", "hand-over"}
-}
-
-// FromPlan makes a route of a plan: the operations that carry out what becomes of
-// each finding with all that they bring, the parts that the plan buys or takes,
-// how sure each fit is, and what is left undone.
+// FromPlan makes a route of a plan: its work with what each operation comes after
+// and which parts it waits for, the parts that it buys, how sure each fit is, and
+// what it leaves undone.
 //
 // Shapes: plan -> route.
 // Units:  as Input.
-// Errors: those of operation.Close, and of money.
+// Errors: money.two-currencies where parts are bought in another currency than
+// that of the terms, and those of money.
 func (b *Basis) FromPlan(p *plan.Plan) (Route, error) {
 	r := Route{ID: p.Route}
 	if k, ok := b.Library.Routes().Route(p.Route); ok {
 		r.Name, r.What = k.Name, k.What
 	}
-	cat := b.Library.Operations()
-	done, err := cat.Close(b.Layout, b.chosen(cat, p))
+	of, err := b.parts(p, &r)
 	if err != nil {
 		return r, err
 	}
-	of, err := b.parts(p, &done, &r)
-	if err != nil {
-		return r, err
-	}
-	b.work(&done, of, &r)
+	b.work(p, of, &r)
 	for i := range p.Fits {
 		f := &p.Fits[i]
 		for k := range f.Choices {
 			c := &f.Choices[k]
-			chance, err := strconv.ParseFloat(c.Chance, 64)
 			if c.Chance == "" && c.Low == "" && c.High == "" {
 				continue // nothing bounds it
 			}
+			chance, err := strconv.ParseFloat(c.Chance, 64)
 			if err != nil {
 				chance = -1
 			}
@@ -84,116 +62,53 @@ func (b *Basis) FromPlan(p *plan.Plan) (Route, error) {
 	return r, nil
 }
 
-// chosen are the operations that the plan asks for, and the work of every build.
-func (b *Basis) chosen(cat *operation.Catalogue, p *plan.Plan) []operation.Choice {
-	var out []operation.Choice
-	for i := range p.Findings {
-		d := &p.Findings[i]
-		if d.Leaves || p.Assessment == nil || i >= len(p.Assessment.Findings) {
-			continue
-		}
-		if o := b.answer(cat, &p.Assessment.Findings[i], d.Outcome); o != nil {
-			c := operation.Choice{Operation: o.ID, For: d.Finding + "@" + d.Part}
-			if at := place(o.Places(b.Layout), d.Part); at != "" {
-				c.Places = []string{at}
-			}
-			out = append(out, c)
-		}
-	}
-	for _, id := range build() {
-		if o := cat.Operation(id); o != nil && o.On(b.Layout) {
-			out = append(out, operation.Choice{Operation: id})
-		}
-	}
-	return out
-}
-
-// answer is the operation that carries out an outcome: of several the one that
-// ends with a reading of what the finding rests on, else the one that works on
-// that component, else the first.
-func (b *Basis) answer(cat *operation.Catalogue, f *assess.Finding, outcome string) *operation.Operation {
-	var best *operation.Operation
-	most := -1
-	for _, o := range cat.Answering(f.ID, outcome) {
-		if !o.On(b.Layout) {
-			continue
-		}
-		score := 0
-		for _, e := range f.Evidence {
-			i, ok := b.Layout.Find(e.Position)
-			if !ok {
-				continue
-			}
-			c := b.Layout.Places[i].Char
-			if slices.Contains(o.Closing, c.ID) || slices.ContainsFunc(o.Sets, func(s operation.Set) bool { return s.Characteristic == c.ID }) || c.Target != "" && slices.Contains(o.Targets, c.Target) {
-				score = max(score, 2)
-			}
-			if o.Component == c.Component() {
-				score = max(score, 1)
-			}
-		}
-		if score > most {
-			best, most = o, score
-		}
-	}
-	return best
-}
-
-// place is the place of an operation that a part stands for; "" for all of them.
-func place(places []string, part string) string {
-	_, at, ok := strings.Cut(part, "/")
-	for ok && at != "" {
-		if slices.Contains(places, at) {
-			return at
-		}
-		i := strings.LastIndexByte(at, '/')
-		at = at[:max(i, 0)]
-	}
-	return ""
-}
-
-// work makes operations of steps; of gives the parts that one waits for.
-func (b *Basis) work(done *operation.Route, of map[string][]string, r *Route) {
+// work makes operations of the work of a plan; of gives the parts of each
+// component that it waits for.
+func (b *Basis) work(p *plan.Plan, of map[string][]string, r *Route) {
+	cat := b.Library.Operations()
 	in := map[string]bool{}
-	for i := range done.Steps {
-		s := &done.Steps[i]
-		w := Work{ID: s.ID, Name: s.Name, Machine: s.Machine, Low: minutes(s.Hours.Low), High: minutes(s.Hours.High), AloneLow: minutes(s.Hours.AloneLow),
-			AloneHigh: minutes(s.Hours.AloneHigh), Needs: of[s.ID]}
-		if s.Outside.High > 0 && b.Machines != nil && !b.Machines(s.Machine) {
-			w.DaysLow, w.DaysHigh = 7*s.Outside.Low, 7*s.Outside.High
+	for i := range p.Work {
+		s := &p.Work[i]
+		w := Work{ID: s.Operation, Name: words.Text{"en": s.Operation}, Machine: s.Machine, Low: minutes(s.Hours.Low), High: minutes(s.Hours.High),
+			AloneLow: minutes(s.Hours.AloneLow), AloneHigh: minutes(s.Hours.AloneHigh)}
+		if s.Weeks[1] > 0 && b.Machines != nil && !b.Machines(s.Machine) {
+			w.DaysLow, w.DaysHigh = 7*s.Weeks[0], 7*s.Weeks[1]
 		}
-		for _, id := range append(slices.Clone(s.Needs), s.After...) {
-			if in[id] && !slices.Contains(w.After, id) {
-				w.After = append(w.After, id)
+		if o := cat.Operation(s.Operation); o != nil {
+			w.Name = o.Name
+			for _, id := range append(slices.Clone(o.Needs), o.After...) {
+				if in[id] && !slices.Contains(w.After, id) {
+					w.After = append(w.After, id)
+				}
+			}
+			for _, k := range o.Brings {
+				if g, ok := cat.Part(k.Goods); ok {
+					w.Needs = append(w.Needs, of[g.Component]...)
+				}
 			}
 		}
-		in[s.ID] = true
+		in[s.Operation] = true
 		r.Work = append(r.Work, w)
 	}
 }
 
-func minutes(d time.Duration) int { return int(math.Ceil(d.Minutes() - 1e-9)) }
+// minutes reads hours of a plan; what is none is none.
+func minutes(hours string) int {
+	h, err := strconv.ParseFloat(hours, 64)
+	if err != nil {
+		return 0
+	}
+	return int(math.Round(h * 60))
+}
 
-// parts are what the plan buys and takes, and what the work brings beside that.
-// It returns which parts each operation waits for.
-func (b *Basis) parts(p *plan.Plan, done *operation.Route, r *Route) (map[string][]string, error) {
-	of, served := map[string][]string{}, map[string][]string{} // operation -> parts; component -> parts
+// parts are what the plan buys and takes. It returns the parts by the component
+// that they are of, and by the article where that names its kind.
+func (b *Basis) parts(p *plan.Plan, r *Route) (map[string][]string, error) {
+	of := map[string][]string{}
 	fits := b.Library.Routes().Fits
-	name := map[string]words.Text{}
-	comp := map[string]string{}
+	name, comp := map[string]words.Text{}, map[string]string{}
 	for i := range fits {
 		name[fits[i].ID], comp[fits[i].ID] = fits[i].Name, fits[i].Part
-	}
-	for i := range p.Fits {
-		served[comp[p.Fits[i].ID]] = nil
-	}
-	add := func(q Part, kinds []string) {
-		if !slices.ContainsFunc(r.Parts, func(x Part) bool { return x.ID == q.ID }) {
-			r.Parts = append(r.Parts, q)
-		}
-		for _, k := range kinds {
-			served[comp[k]] = append(served[comp[k]], q.ID)
-		}
 	}
 	for _, l := range p.Purchase.Lines {
 		each, err := thousandths(b.Terms.Money, l.Thousandths, l.Count, b.Terms.Rule)
@@ -203,8 +118,18 @@ func (b *Basis) parts(p *plan.Plan, done *operation.Route, r *Route) (map[string
 		if p.Purchase.Currency != string(b.Terms.Money) {
 			return nil, fault.New(fault.Invalid, "money.two-currencies", "a", p.Purchase.Currency, "b", string(b.Terms.Money))
 		}
-		q := Part{ID: l.Supplier + " " + l.Item, Name: named(name, l.For, l.Item), Count: l.Count, EachLow: each, EachHigh: each, Supplier: l.Supplier, DaysLow: l.DaysLow, DaysHigh: l.DaysHigh}
-		add(q, l.For)
+		q := Part{ID: l.Supplier + " " + l.Item, Name: b.named(name, l.For, l.Item), Count: l.Count, EachLow: each, EachHigh: each, Supplier: l.Supplier, DaysLow: l.DaysLow, DaysHigh: l.DaysHigh}
+		if slices.ContainsFunc(r.Parts, func(x Part) bool { return x.ID == q.ID }) {
+			q.ID += " " + strconv.Itoa(len(r.Parts))
+		}
+		r.Parts = append(r.Parts, q)
+		kind, _, _ := strings.Cut(l.Item, ":")
+		of[kind] = append(of[kind], q.ID)
+		for _, f := range l.For {
+			if c := comp[f]; c != "" && c != kind {
+				of[c] = append(of[c], q.ID)
+			}
+		}
 	}
 	for _, m := range p.Purchase.Missing {
 		r.Open = append(r.Open, assess.Say{Key: "offer.open.price", Args: map[string]string{"what": m.Item, "n": strconv.Itoa(m.Count)}})
@@ -215,32 +140,6 @@ func (b *Basis) parts(p *plan.Plan, done *operation.Route, r *Route) (map[string
 	}
 	if taken > 0 {
 		r.Open = append(r.Open, assess.Say{Key: "offer.open.shelf", Args: map[string]string{"n": strconv.Itoa(taken)}})
-	}
-	cat := b.Library.Operations()
-	for i := range done.Needs {
-		n := &done.Needs[i]
-		g, _ := cat.Part(n.Goods)
-		ids, chosen := served[g.Component]
-		if !chosen {
-			count := len(n.Parts)
-			if g.Set {
-				count = 1
-			}
-			price, ok := Price{}, false
-			if b.Goods != nil {
-				price, ok = b.Goods(g, count)
-			}
-			if !ok {
-				r.Open = append(r.Open, assess.Say{Key: "offer.open.goods", Args: map[string]string{"goods": g.ID, "n": strconv.Itoa(count)}})
-				continue
-			}
-			q := Part{ID: g.ID, Name: g.Name, Count: count, EachLow: price.Each, EachHigh: price.EachHigh, Supplier: price.Supplier, DaysLow: price.DaysLow, DaysHigh: price.DaysHigh}
-			add(q, nil)
-			ids = []string{q.ID}
-		}
-		for _, why := range n.Reasons {
-			of[why.By] = append(of[why.By], ids...)
-		}
 	}
 	return of, nil
 }
@@ -255,8 +154,17 @@ func thousandths(c money.Currency, all int64, count int, r money.Rule) (money.Am
 }
 
 // named names an article by the choice it is for.
-func named(names map[string]words.Text, fits []string, item string) words.Text {
+func (b *Basis) named(names map[string]words.Text, fits []string, item string) words.Text {
 	out := words.Text{}
+	kind, _, _ := strings.Cut(item, ":")
+	for _, g := range b.Library.Operations().Goods {
+		if g.Component == kind {
+			for lang, s := range g.Name {
+				out[lang] = s
+			}
+			break
+		}
+	}
 	for _, f := range fits {
 		for lang, s := range names[f] {
 			if out[lang] == "" {
