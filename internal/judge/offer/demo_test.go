@@ -94,13 +94,13 @@ func TestDemoJobsAreOffered(t *testing.T) {
 				t.Errorf("%s %s is thin", id, p.ID)
 			}
 			for _, d := range p.Declined {
-				if d.Says["en"] == "" || d.Title["de"] == "" {
+				if d.Says.In("en") == "" || d.Title.In("de") == "" {
 					t.Errorf("%s %s: %s is left without a word on what follows", id, p.ID, d.Finding)
 				}
 			}
 		}
-		if n := len(o.Options[0].Declined); n <= len(o.Options[1].Declined) {
-			t.Errorf("%s: the refreshed engine leaves %d undone, no more than the restored one", id, n)
+		if n := len(o.Options[0].Declined); n < len(o.Options[1].Declined) {
+			t.Errorf("%s: the refreshed engine leaves %d undone, fewer than the restored one", id, n)
 		}
 		s, err := offer.File{Job: id, Offer: o}.Seal()
 		if err != nil {

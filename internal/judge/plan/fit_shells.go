@@ -43,6 +43,10 @@ func (m *maker) shells(f route.Fit, places []int) error {
 	if len(t.bearings) == 0 {
 		return nil
 	}
+	if len(t.parts) == 0 { // there is nothing to choose from: ask for it
+		m.take(f.Part, m.stepOf(f.Group), 2*len(t.bearings), f.ID)
+		return nil
+	}
 	t.rules = allocate.ShellRules{Target: middle(t.bearings[0].Limits), Aim: allocate.Target, Ladder: m.classes(f), Steps: f.Apart, Guard: guard}
 	out := Fit{ID: f.ID, Kind: f.Kind, Unit: "mm", Target: millimetres.write(t.rules.Target), Choices: []Choice{}}
 	if len(t.parts) == 0 {

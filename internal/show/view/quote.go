@@ -181,13 +181,13 @@ func (c *Case) Quote(r Reader, o *offer.Offer) Quote {
 	return q
 }
 
-// hangs names what the date hung on most often.
+// hangs names what has to be waited for and held the date up most often.
 func (c *Case) hangs(r Reader, p *offer.Option) QuoteCell {
 	var said []string
 	for _, w := range p.Date.Waits {
 		for i := range p.Lines {
 			l := &p.Lines[i]
-			if l.ID == w.ID && len(said) < 2 && w.Hundred > 0 && (l.Kind != offer.Labour || w.Hundred > 50) {
+			if l.ID == w.ID && len(said) < 2 && w.Hundred > 0 && l.Kind != offer.Labour {
 				said = append(said, r.T("page.quote.hangs.one", "name", l.Name.In(r.Lang), "n", r.Int(w.Hundred)))
 				break
 			}
