@@ -178,7 +178,7 @@ type Shop struct {
 
 	Machines []shop.MachineV1 `json:"machines,omitempty"`
 	Fixtures []shop.FixtureV1 `json:"fixtures,omitempty"`
-	Terms *shop.TermsV1 `json:"terms,omitempty" jsonschema:"description=what the shop asks, as the entry terms has it"`
+	Terms    *shop.TermsV1    `json:"terms,omitempty" jsonschema:"description=what the shop asks, as the entry terms has it"`
 }
 
 // Person is somebody of the shop.

@@ -355,3 +355,6 @@ func (c *Case) undone(r Reader, p *offer.Option) QuoteUndone {
 	}
 	return u
 }
+
+// Span is how many columns a table of the options has.
+func (q Quote) Span() int { return len(q.Names) + 1 }

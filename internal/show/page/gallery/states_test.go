@@ -50,6 +50,7 @@ func states(t testing.TB) []state {
 	g.drafts(en, de, first)
 	g.arrivals(en, de, first)
 	g.works(en, de, first)
+	g.traded(en, de, first)
 	g.gauges(en, de)
 	g.door(t, en, de)
 	g.signed(en, de, first)
