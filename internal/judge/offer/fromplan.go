@@ -132,7 +132,7 @@ func (b *Basis) parts(p *plan.Plan, r *Route) (map[string][]string, error) {
 		}
 	}
 	for _, m := range p.Purchase.Missing {
-		r.Open = append(r.Open, assess.Say{Key: "offer.open.price", Args: map[string]string{"what": m.Item, "n": strconv.Itoa(m.Count)}})
+		r.Open = append(r.Open, assess.Say{Key: NoPrice, Args: map[string]string{"what": m.Item, "n": strconv.Itoa(m.Count)}})
 	}
 	taken := 0
 	for _, t := range p.Purchase.Shelf {

@@ -6,12 +6,16 @@ import (
 	"fettle/internal/base/money"
 )
 
-// HoursText writes minutes in hours with one decimal.
+// HoursText writes minutes in hours with one decimal, below an hour with two.
 //
 // Shapes: count -> text.
 // Units:  min -> h.
 // Errors: none; a half is rounded up.
 func HoursText(minutes int) string {
+	if minutes < 60 {
+		hundredths := (minutes*100 + 30) / 60
+		return "0." + strconv.Itoa(hundredths/10) + strconv.Itoa(hundredths%10)
+	}
 	tenths := (minutes + 3) / 6
 	return strconv.Itoa(tenths/10) + "." + strconv.Itoa(tenths%10)
 }
@@ -37,3 +41,18 @@ func (o *Option) Bought() Range {
 	}
 	return r
 }
+
+// Unpriced is how many kinds of part the price does not hold, because nobody
+// names one.
+func (o *Option) Unpriced() int {
+	n := 0
+	for i := range o.Open {
+		if o.Open[i].Key == NoPrice {
+			n++
+		}
+	}
+	return n
+}
+
+// NoPrice is what an option says of a part that nobody names a price for.
+const NoPrice = "offer.open.price"

@@ -234,6 +234,9 @@ func (c *Case) bought(r Reader, p *offer.Option) QuoteCell {
 		l := &p.Lines[slow]
 		cell.Small = r.T("page.quote.parts.slow", "name", l.Name.In(r.Lang), "days", r.days(l.Days))
 	}
+	if n := p.Unpriced(); n > 0 {
+		cell.Small = strings.TrimSpace(r.N("page.quote.parts.unpriced", n) + " " + cell.Small)
+	}
 	return cell
 }
 
