@@ -46,6 +46,9 @@ func (b *Bench) QuoteOf(ctx context.Context, id, from string) (offer.File, error
 func (b *Bench) routes(j *Judged) ([]offer.Route, error) {
 	k := b.knowledge(j.Layout)
 	basis := offer.Basis{Library: k.Library, Layout: j.Layout, Terms: *j.Shop.Terms}
+	if len(j.Shop.Machines) > 0 { // a shop that has not said what it has is taken to have all
+		basis.Machines = func(id string) bool { return len(j.Shop.MachinesOf(id)) > 0 }
+	}
 	var out []offer.Route
 	for _, r := range k.Library.Routes().Routes {
 		p, err := plan.Make(plan.Input{Knowledge: k, Facts: assess.Facts{Job: j.Job, Shop: j.Shop}, Assessment: j.Assessment,

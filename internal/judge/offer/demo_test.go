@@ -69,7 +69,7 @@ func TestDemoJobsAreOffered(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		basis := offer.Basis{Library: lib, Layout: lay, Terms: *f.Shop.Terms}
+		basis := offer.Basis{Library: lib, Layout: lay, Terms: *f.Shop.Terms, Machines: func(id string) bool { return len(f.Shop.MachinesOf(id)) > 0 }}
 		in := offer.Input{Terms: *f.Shop.Terms, From: "2026-12-01"}
 		for _, r := range lib.Routes().Routes {
 			p, err := plan.Make(plan.Input{Knowledge: k, Facts: f, Assessment: a, Shelf: plan.Shelf{Currency: "EUR"}, Route: r.ID})

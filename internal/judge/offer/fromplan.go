@@ -43,7 +43,9 @@ func (b *Basis) FromPlan(p *plan.Plan) (Route, error) {
 	if err != nil {
 		return r, err
 	}
-	b.work(p, of, &r)
+	if err := b.work(p, of, &r); err != nil {
+		return r, err
+	}
 	for i := range p.Fits {
 		f := &p.Fits[i]
 		for k := range f.Choices {
@@ -63,8 +65,9 @@ func (b *Basis) FromPlan(p *plan.Plan) (Route, error) {
 }
 
 // work makes operations of the work of a plan; of gives the parts of each
-// component that it waits for.
-func (b *Basis) work(p *plan.Plan, of map[string][]string, r *Route) {
+// component that it waits for. What the shop has no machine for goes out for some
+// weeks; until somebody names a price it is reckoned by its hours at our rate.
+func (b *Basis) work(p *plan.Plan, of map[string][]string, r *Route) error {
 	cat := b.Library.Operations()
 	in := map[string]bool{}
 	for i := range p.Work {
@@ -72,7 +75,12 @@ func (b *Basis) work(p *plan.Plan, of map[string][]string, r *Route) {
 		w := Work{ID: s.Operation, Name: words.Text{"en": s.Operation}, Machine: s.Machine, Low: minutes(s.Hours.Low), High: minutes(s.Hours.High),
 			AloneLow: minutes(s.Hours.AloneLow), AloneHigh: minutes(s.Hours.AloneHigh)}
 		if s.Weeks[1] > 0 && b.Machines != nil && !b.Machines(s.Machine) {
+			var err error
+			if w, err = b.away(w); err != nil {
+				return err
+			}
 			w.DaysLow, w.DaysHigh = 7*s.Weeks[0], 7*s.Weeks[1]
+			r.Open = append(r.Open, assess.Say{Key: "offer.open.outside", Args: map[string]string{"operation": s.Operation}})
 		}
 		if o := cat.Operation(s.Operation); o != nil {
 			w.Name = o.Name
@@ -90,6 +98,19 @@ func (b *Basis) work(p *plan.Plan, of map[string][]string, r *Route) {
 		in[s.Operation] = true
 		r.Work = append(r.Work, w)
 	}
+	return nil
+}
+
+// away prices work that goes out by its hours; no hand of ours is on it.
+func (b *Basis) away(w Work) (Work, error) {
+	rate := b.Terms.Rate(w.Machine)
+	var err error
+	if w.PriceLow, err = rate.Times(big.NewRat(int64(w.Low), 60), b.Terms.Rule); err != nil {
+		return w, err
+	}
+	w.PriceHigh, err = rate.Times(big.NewRat(int64(w.High), 60), b.Terms.Rule)
+	w.Low, w.High, w.AloneLow, w.AloneHigh = 0, 0, 0, 0
+	return w, err
 }
 
 // minutes reads hours of a plan; what is none is none.

@@ -16,7 +16,7 @@ func TestQuoteIsSet(t *testing.T) {
 	for _, lang := range []string{"en", "de"} {
 		given := demoInput(t, "2026-014", lang)
 		c, lib := given.Case, given.Case.Library
-		basis := offer.Basis{Library: lib, Layout: c.Layout, Terms: *c.Shop.Terms}
+		basis := offer.Basis{Library: lib, Layout: c.Layout, Terms: *c.Shop.Terms, Machines: func(id string) bool { return len(c.Shop.MachinesOf(id)) > 0 }}
 		in := offer.Input{Terms: *c.Shop.Terms, From: "2026-12-01"}
 		for _, r := range lib.Routes().Routes {
 			p, err := plan.Make(plan.Input{Knowledge: assess.Knowledge{Library: lib, Layout: c.Layout}, Facts: assess.Facts{Job: c.Job, Shop: c.Shop}, Assessment: c.Assessment,

@@ -113,8 +113,8 @@ func (r Reader) span(a offer.Range) string {
 	return r.T("page.range", "from", r.apart(a.Low.Number()), "to", r.money(a.High))
 }
 
-// hours writes a range of minutes in hours.
-func (r Reader) hours(m [2]int) string {
+// spanOfHours writes a range of minutes in hours.
+func (r Reader) spanOfHours(m [2]int) string {
 	low, high := offer.HoursText(m[0]), offer.HoursText(m[1])
 	if low == high {
 		return r.With(high, "h")
@@ -205,17 +205,17 @@ func (c *Case) labour(r Reader, p *offer.Option) QuoteCell {
 	var by []string
 	for i := range p.Labour {
 		h := &p.Labour[i]
-		by = append(by, r.T("page.quote.by", "machine", c.machine(r, h.Machine), "hours", r.hours(h.Minutes)))
+		by = append(by, r.T("page.quote.by", "machine", c.machineWord(r, h.Machine), "hours", r.spanOfHours(h.Minutes)))
 	}
-	return QuoteCell{r.hours(all), strings.Join(by, "; ")}
+	return QuoteCell{r.spanOfHours(all), strings.Join(by, "; ")}
 }
 
-// machine names a machine of the catalogue of operations.
-func (c *Case) machine(r Reader, id string) string {
+// machineWord names a machine of the catalogue of operations.
+func (c *Case) machineWord(r Reader, id string) string {
 	if id == "" {
 		return r.T("page.quote.by-hand")
 	}
-	return r.or("page.machine."+id, strings.ReplaceAll(id, "-", " "))
+	return c.machine(r, id)
 }
 
 // bought says what parts cost and which comes last.
@@ -324,7 +324,7 @@ func (c *Case) groups(r Reader, o *offer.Offer) []QuoteGroup {
 func (c *Case) lineSmall(r Reader, l *offer.Line) string {
 	switch l.Kind {
 	case offer.Labour:
-		return joined(r.hours(l.Minutes), c.machine(r, l.Machine))
+		return joined(r.spanOfHours(l.Minutes), c.machineWord(r, l.Machine))
 	case offer.Outside:
 		return r.T("page.quote.away", "days", r.days(l.Days))
 	}

@@ -19,7 +19,7 @@ import (
 // offered is a job of the demonstration by every route of its shop.
 func (g *gallery) offered(c *view.Case) *offer.Offer {
 	g.t.Helper()
-	basis := offer.Basis{Library: g.s.lib, Layout: c.Layout, Terms: *c.Shop.Terms}
+	basis := offer.Basis{Library: g.s.lib, Layout: c.Layout, Terms: *c.Shop.Terms, Machines: func(id string) bool { return len(c.Shop.MachinesOf(id)) > 0 }}
 	in := offer.Input{Terms: *c.Shop.Terms, From: "2026-12-01"}
 	for _, r := range g.s.lib.Routes().Routes {
 		p, err := plan.Make(plan.Input{Knowledge: assess.Knowledge{Library: g.s.lib, Layout: c.Layout}, Facts: assess.Facts{Job: c.Job, Shop: c.Shop}, Assessment: c.Assessment,
