@@ -4,7 +4,6 @@ import (
 	"context"
 
 	"fettle/internal/base/fault"
-	"fettle/internal/judge/assess"
 	"fettle/internal/judge/offer"
 	"fettle/internal/judge/plan"
 )
@@ -21,7 +20,7 @@ func (b *Bench) Offer(ctx context.Context, id, from string) (*offer.Offer, error
 	if j.Shop.Terms == nil {
 		return nil, fault.New(fault.Conflict, "quote.no-terms")
 	}
-	routes, err := b.routes(j)
+	routes, err := b.routes(ctx, j)
 	if err != nil {
 		return nil, err
 	}
@@ -43,7 +42,7 @@ func (b *Bench) QuoteOf(ctx context.Context, id, from string) (offer.File, error
 }
 
 // routes plans the job by every route of the shop.
-func (b *Bench) routes(j *Judged) ([]offer.Route, error) {
+func (b *Bench) routes(ctx context.Context, j *Judged) ([]offer.Route, error) {
 	k := b.knowledge(j.Layout)
 	basis := offer.Basis{Library: k.Library, Layout: j.Layout, Terms: *j.Shop.Terms}
 	if len(j.Shop.Machines) > 0 { // a shop that has not said what it has is taken to have all
@@ -51,8 +50,7 @@ func (b *Bench) routes(j *Judged) ([]offer.Route, error) {
 	}
 	var out []offer.Route
 	for _, r := range k.Library.Routes().Routes {
-		p, err := plan.Make(plan.Input{Knowledge: k, Facts: assess.Facts{Job: j.Job, Shop: j.Shop}, Assessment: j.Assessment,
-			Shelf: plan.Shelf{Currency: string(j.Shop.Terms.Money)}, Route: r.ID})
+		p, _, err := b.Plan(ctx, j.Assessment.Job, r.ID, plan.Wish{})
 		if err != nil {
 			return nil, err
 		}
