@@ -13,6 +13,7 @@ func FuzzTurn(f *testing.F) {
 	f.Add(uint64(2), 9.0, 1e9, 0.0, 1e-6, 1e14, 1e8, 5e-3, byte(1))
 	f.Add(uint64(3), 2.0, 1e2, 1e5, 5e-3, 1e4, 0.0, 0.0, byte(2))
 	f.Add(uint64(4), 7.0, 2e5, 1e8, 2e-5, 0.01, 3e4, 2e-5, byte(3))
+	f.Add(uint64(246), 144.0, 2.99999885e+08, 0.0, 8e-06, 2e+13, 2.380900976190476e+06, 0.0007142857142857143, byte(0x1d)) // a stiff wall in a soft housing
 	f.Fuzz(func(t *testing.T, seed uint64, size, bending, shear, c, k, force, off float64, kind byte) {
 		r := rand.New(rand.NewPCG(seed, 1))
 		n := 2

@@ -197,6 +197,9 @@ func Behind(l Law, k float64) (Law, error) {
 			e = next
 			f, slope = l.of(e)
 		}
+		if slope > k { // the softer of the two tells the force with more digits
+			f = k * (x - e)
+		}
 		return f, k * slope / (k + slope)
 	}}, nil
 }
