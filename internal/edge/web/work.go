@@ -1,6 +1,9 @@
 package web
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
 	"io"
 	"net/http"
 	"net/url"
@@ -10,6 +13,8 @@ import (
 	"fettle/internal/base/fault"
 	"fettle/internal/edge/bench"
 	"fettle/internal/facts/job"
+	"fettle/internal/judge/plan"
+	"fettle/internal/judge/route"
 	"fettle/internal/show/sheet"
 	"fettle/internal/show/view"
 )
@@ -78,11 +83,12 @@ func (s *site) ticket(r *http.Request, rd view.Reader) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
-	v, ok := c.TicketPage(rd, r.PathValue("stage"), nil)
+	aims, mark := s.aims(r, j.Assessment.Job)
+	v, ok := c.TicketPage(rd, r.PathValue("stage"), aims)
 	if !ok {
 		return answer{}, fault.New(fault.Missing, "page.problem.missing.text", "path", clip(r.URL.Path))
 	}
-	return answer{mark: j.Mark(), write: func(w io.Writer) error { return s.pages.Ticket(w, v) }}, nil
+	return answer{mark: j.Mark() + mark, write: func(w io.Writer) error { return s.pages.Ticket(w, v) }}, nil
 }
 
 // ticketSheet is the same on paper.
@@ -92,15 +98,31 @@ func (s *site) ticketSheet(r *http.Request, rd view.Reader) (answer, error) {
 		return answer{}, err
 	}
 	stage := r.PathValue("stage")
-	v, ok := c.TicketPage(rd, stage, nil)
+	aims, mark := s.aims(r, j.Assessment.Job)
+	v, ok := c.TicketPage(rd, stage, aims)
 	if !ok {
 		return answer{}, fault.New(fault.Missing, "page.problem.missing.text", "path", clip(r.URL.Path))
 	}
-	return answer{kind: "application/pdf", mark: j.Mark(), name: j.Assessment.Job + "-" + stage + ".pdf", write: func(w io.Writer) error {
+	return answer{kind: "application/pdf", mark: j.Mark() + mark, name: j.Assessment.Job + "-" + stage + ".pdf", write: func(w io.Writer) error {
 		pdf, err := sheet.Ticket(sheet.Input{Case: c, Reader: rd, Program: s.Program}, &v)
 		if err == nil {
 			_, err = w.Write(pdf)
 		}
 		return err
 	}}, nil
+}
+
+// aims are the sizes that the plan of a job asks for, with what tells them from
+// others; none where no plan can be made, and then the ticket leaves them open.
+func (s *site) aims(r *http.Request, job string) (aims []route.Aim, mark string) {
+	p, _, err := s.Bench.Plan(r.Context(), job, "", plan.Wish{})
+	if err != nil {
+		return nil, ""
+	}
+	h := sha256.New()
+	for _, a := range p.Aims {
+		aims = append(aims, route.Aim{Part: a.Part, To: a.To, Unit: a.Unit})
+		fmt.Fprintln(h, a.Part, a.To, a.Unit)
+	}
+	return aims, hex.EncodeToString(h.Sum(nil)[:6])
 }

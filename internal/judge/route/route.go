@@ -39,9 +39,10 @@ func Choices(c *operation.Catalogue, l *family.Layout, a *assess.Assessment, j *
 			add(o, placesOf(o, l, a, id, part), at)
 		}
 	}
+	left := declined(l, a, last)
 	for i := range a.Targets {
 		t := &a.Targets[i]
-		if t.Needed && t.Step != "" {
+		if t.Needed && t.Step != "" && !left[t.Group] {
 			for _, o := range c.Sizing(t.Group) {
 				add(o, nil, "target/"+t.Group)
 			}
@@ -55,6 +56,21 @@ func Choices(c *operation.Catalogue, l *family.Layout, a *assess.Assessment, j *
 	for i := range j.Dones {
 		if d := &j.Dones[i]; !slices.ContainsFunc(out, func(ch operation.Choice) bool { return ch.Operation == d.Operation }) {
 			add(c.Operation(d.Operation), nil, "")
+		}
+	}
+	return out
+}
+
+// declined are the groups of which somebody decided that they stay as they are.
+func declined(l *family.Layout, a *assess.Assessment, decided map[string]string) map[string]bool {
+	out := map[string]bool{}
+	for at, outcome := range decided {
+		if !slices.Contains([]string{"reuse", "reuse-with-note", "hold", "reject"}, outcome) {
+			continue
+		}
+		id, part, _ := strings.Cut(at, "@")
+		if places := l.Of(found(a, id, part)); len(places) > 0 && l.Places[places[0]].Char.Target != "" {
+			out[l.Places[places[0]].Char.Target] = true
 		}
 	}
 	return out
