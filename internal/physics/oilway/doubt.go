@@ -93,7 +93,7 @@ func (s *System) slopes(states []State, causes []cause) (p []float64, j [][]floa
 // draws are right.
 // Source: JCGM 100:2008, 5.1; derivative of an implicit function.
 func (e *Engine) FirstOrder(states []State) ([]Doubted, error) {
-	if err := several(states); err != nil {
+	if err := e.several(states); err != nil {
 		return nil, err
 	}
 	causes := e.s.causes(states)
@@ -120,12 +120,12 @@ func (e *Engine) FirstOrder(states []State) ([]Doubted, error) {
 	return out, nil
 }
 
-func several(states []State) error {
+func (e *Engine) several(states []State) error {
 	if len(states) < 1 || len(states) > 16 {
 		return fmt.Errorf("oilway: %d states: 1 to 16 are expected", len(states))
 	}
 	for _, x := range states {
-		if err := x.check(); err != nil {
+		if err := x.check(len(e.s.Outlets)); err != nil {
 			return err
 		}
 	}
@@ -146,7 +146,7 @@ type Spread struct {
 // Errors: as Solve; fewer than 100 or more than 10⁶ draws.
 // Source: JCGM 101:2008.
 func (e *Engine) Draws(states []State, draws int, seed uint64) ([]Spread, error) {
-	if err := several(states); err != nil {
+	if err := e.several(states); err != nil {
 		return nil, err
 	}
 	if draws < 100 || draws > 1_000_000 {

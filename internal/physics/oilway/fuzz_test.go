@@ -31,6 +31,10 @@ func FuzzEngine(f *testing.F) {
 			return
 		}
 		states := []State{{Name: "a", Turns: turns, Crank: turns * 3, Viscosity: mu, Density: 800, U: u}, {Name: "b", Turns: turns / 7, Viscosity: 2 * mu, Density: 900, U: u}}
+		if r.IntN(2) == 0 {
+			states[1].Own = make([]Table, len(s.Outlets))
+			states[1].Own[0] = Table{Pressure: []float64{0, about(at) + 1}, Flow: []float64{0, about(flow)}, Viscosity: 0.02}
+		}
 		whole := func(what string, x ...float64) {
 			for _, v := range x {
 				if math.IsNaN(v) || math.IsInf(v, 0) || v < 0 {

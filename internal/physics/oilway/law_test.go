@@ -91,6 +91,46 @@ func TestClosedForms(t *testing.T) {
 	near(t, "turning crank", b.Pressure+400*600*600*(0.045*0.045-0.03*0.03), 8e-3*q/5e-12, 1e-11)
 }
 
+// Law: a state's own table stands in the place of the outlet's figures, in that
+// state alone, follows the viscosity, and widens with a suspected clearance.
+func TestLawOwnTables(t *testing.T) {
+	s := six(t)
+	e := must[*Engine](t)(NewEngine(s))
+	plain := states()
+	own := states()
+	own[1].Own = make([]Table, len(s.Outlets))
+	for i, o := range s.Outlets {
+		if o.Kind == Bearing && o.From == o.To {
+			mu := own[1].Viscosity
+			own[1].Own[i] = Table{Pressure: []float64{0, 1e5, 1e8}, Flow: []float64{0, o.Film * 1e5 / mu, o.Film * 1e8 / mu}, Viscosity: mu}
+		}
+	}
+	a, b := must[[]Doubted](t)(e.FirstOrder(plain)), must[[]Doubted](t)(e.FirstOrder(own))
+	r := []Reading{{1.5e5, 1e4}, {4.5e5, 1e4}}
+	x, y := must[[]Candidate](t)(e.Suspects(plain, r, UsualPriors())), must[[]Candidate](t)(e.Suspects(own, r, UsualPriors()))
+	for k := range a {
+		near(t, "pressure", b[k].Pressure, a[k].Pressure, 1e-9)
+		near(t, "u", b[k].U, a[k].U, 1e-6)
+	}
+	for i := range x {
+		near(t, x[i].Suspicion.String(), y[i].After, x[i].After, 1e-6)
+	}
+	for i := range own[1].Own {
+		for k := range own[1].Own[i].Flow {
+			own[1].Own[i].Flow[k] *= 20
+		}
+	}
+	c := must[[]Doubted](t)(e.FirstOrder(own))
+	near(t, "the other state", c[0].Pressure, a[0].Pressure, 1e-12)
+	if !(c[1].Each[0] > 15*a[1].Each[0]) {
+		t.Errorf("a table of twenty times the flow gives %g after %g", c[1].Each[0], a[1].Each[0])
+	}
+	own[1].Own = own[1].Own[:3]
+	if _, err := e.FirstOrder(own); err == nil {
+		t.Error("three tables for all outlets are taken")
+	}
+}
+
 // Published: flow through the clearance of an eccentric bearing, fed all round, is
 // that of a slot of varying height summed up: h³ Δp/12μl. A. Cameron, Basic
 // Lubrication Theory (1976), from memory; summed here on its own.

@@ -40,13 +40,30 @@ type Outlet struct {
 	From  float64 // R₁ and R₂: where its oil enters the crank and where it leaves
 	To    float64
 	U     float64 // relative standard uncertainty of its flow
+	own   int     // place in the tables that a state may have of its own, from 1; 0 for none
+	more  float64 // by which such a table is more than it says
 }
 
 // Table is a flow by pressure: from nought at no pressure, on straight lines
 // between its rows and beyond its last.
 type Table struct {
 	Pressure, Flow []float64
-	Viscosity      float64 // at which it was taken, whose flows go as 1/μ; 0 where they do not
+	Viscosity      float64 // of the state it was taken in, where flows go as 1/μ; 0 where they do not
+}
+
+func (t Table) check() error {
+	if len(t.Pressure) != len(t.Flow) || len(t.Pressure) < 2 || t.Pressure[0] != 0 || t.Flow[0] != 0 {
+		return fmt.Errorf("a table of %d pressures and %d flows: two lists of one length from 0 and 0 on are expected", len(t.Pressure), len(t.Flow))
+	}
+	if t.Viscosity != 0 && !(t.Viscosity >= 1e-5 && t.Viscosity <= 1e3) {
+		return fmt.Errorf("a table taken with %g Pa·s: 10⁻⁵ to 10³ is expected, or 0", t.Viscosity)
+	}
+	for k := 1; k < len(t.Pressure); k++ {
+		if !(t.Pressure[k] > t.Pressure[k-1] && t.Flow[k] >= t.Flow[k-1] && t.Pressure[k] <= 1e8 && t.Flow[k] <= 1) {
+			return fmt.Errorf("row %d of a table, %g Pa and %g m³/s: more pressure than the row before, no less flow, at most 10⁸ Pa and 1 m³/s is expected", k+1, t.Pressure[k], t.Flow[k])
+		}
+	}
+	return nil
 }
 
 func (o *Outlet) check(i int) error {
@@ -73,16 +90,9 @@ func (o *Outlet) check(i int) error {
 	case !within(o.U, 0, 1):
 		return say("relative uncertainty %g: 0 to 1 is expected", o.U)
 	}
-	t := o.Given
-	if given > 0 && (len(t.Pressure) != len(t.Flow) || len(t.Pressure) < 2 || t.Pressure[0] != 0 || t.Flow[0] != 0) {
-		return say("a table of %d pressures and %d flows: two lists of one length from 0 and 0 on are expected", len(t.Pressure), len(t.Flow))
-	}
-	if t.Viscosity != 0 && !within(t.Viscosity, 1e-5, 1e3) {
-		return say("its table was taken with %g Pa·s: 10⁻⁵ to 10³ is expected, or 0", t.Viscosity)
-	}
-	for k := 1; k < len(t.Pressure); k++ {
-		if !(t.Pressure[k] > t.Pressure[k-1] && t.Flow[k] >= t.Flow[k-1] && t.Pressure[k] <= 1e8 && t.Flow[k] <= 1) {
-			return say("row %d of its table, %g Pa and %g m³/s: more pressure than the row before, no less flow, at most 10⁸ Pa and 1 m³/s is expected", k+1, t.Pressure[k], t.Flow[k])
+	if given > 0 {
+		if err := o.Given.check(); err != nil {
+			return say("%w", err)
 		}
 	}
 	return nil
@@ -95,11 +105,11 @@ func (o *Outlet) flow(p, viscosity float64, x *State) float64 {
 	if !(d > 0) {
 		return 0
 	}
+	if o.own > 0 && len(x.Own) > 0 && len(x.Own[o.own-1].Pressure) > 0 {
+		return o.more * x.Own[o.own-1].at(d, viscosity)
+	}
 	if len(o.Given.Pressure) > 0 {
-		if o.Given.Viscosity > 0 {
-			return o.Given.at(d) * o.Given.Viscosity / viscosity
-		}
-		return o.Given.at(d)
+		return o.Given.at(d, viscosity)
 	}
 	if o.Hole == 0 {
 		return o.Film * d / viscosity
@@ -113,12 +123,16 @@ func (o *Outlet) flow(p, viscosity float64, x *State) float64 {
 	return 2 * d / (b + math.Sqrt(b*b+4*a*d))
 }
 
-func (t Table) at(p float64) float64 {
+func (t Table) at(p, viscosity float64) float64 {
 	i := 1
 	for i < len(t.Pressure)-1 && p > t.Pressure[i] {
 		i++
 	}
-	return t.Flow[i-1] + (t.Flow[i]-t.Flow[i-1])*(p-t.Pressure[i-1])/(t.Pressure[i]-t.Pressure[i-1])
+	q := t.Flow[i-1] + (t.Flow[i]-t.Flow[i-1])*(p-t.Pressure[i-1])/(t.Pressure[i]-t.Pressure[i-1])
+	if t.Viscosity > 0 {
+		q *= t.Viscosity / viscosity
+	}
+	return q
 }
 
 // Grooved is the film of a bearing fed from a groove in the middle: two lands,

@@ -83,7 +83,7 @@ const highest = 1e9 // Pa
 // out.
 // Source: conservation of mass.
 func (e *Engine) Solve(x State) (Answer, error) {
-	if err := x.check(); err != nil {
+	if err := x.check(len(e.s.Outlets)); err != nil {
 		return Answer{}, err
 	}
 	f := still(len(e.s.Outlets))

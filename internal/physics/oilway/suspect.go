@@ -119,7 +119,7 @@ const model = 0.05
 // negative, or without range; nothing with a chance.
 // Source: theorem of Bayes; the priors are the caller's.
 func (e *Engine) Suspects(states []State, readings []Reading, priors []Prior) ([]Candidate, error) {
-	if err := several(states); err != nil {
+	if err := e.several(states); err != nil {
 		return nil, err
 	}
 	if err := readable(states, readings, priors); err != nil {
@@ -316,6 +316,7 @@ func (s *System) with(what Suspicion, outlet int, size float64) *System {
 			one = Outlet{Name: o.Name, Kind: Leak, Count: 1, Hole: hole}
 		} else {
 			one.Film *= size * size * size
+			one.more *= size * size * size
 			flow := append([]float64(nil), o.Given.Flow...)
 			for i := range flow {
 				flow[i] *= size * size * size

@@ -43,6 +43,7 @@ type State struct {
 	Viscosity float64
 	Density   float64
 	U         float64 // relative standard uncertainty of the viscosity
+	Own       []Table // flows of outlets in this state, one an outlet, in the place of their own figures; empty where those hold
 }
 
 // Engine is an oil system that was checked.
@@ -89,10 +90,23 @@ func NewEngine(s System) (*Engine, error) {
 		}
 	}
 	s.Outlets = append([]Outlet(nil), s.Outlets...)
+	for i := range s.Outlets {
+		s.Outlets[i].own, s.Outlets[i].more = i+1, 1
+	}
 	return &Engine{s}, nil
 }
 
-func (x State) check() error {
+func (x State) check(outlets int) error {
+	for i, t := range x.Own {
+		if len(x.Own) != outlets {
+			return fmt.Errorf("oilway: %s has %d tables of its own: %d are expected, one an outlet, or none", x.Name, len(x.Own), outlets)
+		}
+		if len(t.Pressure)+len(t.Flow) > 0 {
+			if err := t.check(); err != nil {
+				return fmt.Errorf("oilway: %s, outlet %d: %w", x.Name, i+1, err)
+			}
+		}
+	}
 	switch {
 	case !(x.Turns >= 0 && x.Turns <= 1000):
 		return fmt.Errorf("oilway: %s: %g turns a second of the pump: 0 to 1000 are expected", x.Name, x.Turns)
