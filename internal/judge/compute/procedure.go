@@ -26,7 +26,7 @@ type procedure struct {
 // procedures lists every one, by subject.
 func procedures() []procedure {
 	var out []procedure
-	for _, part := range [][]procedure{doubts(), rounds(), flats(), rules(), studies(), samples(), textures(), fits(), selections(), oils(), films()} {
+	for _, part := range [][]procedure{doubts(), rounds(), flats(), rules(), studies(), samples(), textures(), fits(), selections(), oils(), films(), engines()} {
 		out = append(out, part...)
 	}
 	return out
