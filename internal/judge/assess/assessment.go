@@ -37,6 +37,9 @@ type Plan struct {
 	// Changes are what planned work does; with any there are values in the state
 	// planned.
 	Changes []Change
+	// Figures replaces figures of the engine in the state planned, by the name that
+	// a family binds them by: engine/gasket-thickness. Formula units.
+	Figures map[string]float64
 }
 
 // Verdict is what may be said of a value.

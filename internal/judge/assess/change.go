@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"fettle/internal/base/fault"
 	"fettle/internal/base/unit"
@@ -34,8 +35,13 @@ type Change struct {
 // is none; a shift of a place that nobody has read; two changes of which one
 // sets a size on one place.
 func (e *evaluation) changes() error {
-	if len(e.plan.Changes) == 0 {
+	if len(e.plan.Changes)+len(e.plan.Figures) == 0 {
 		return nil
+	}
+	for ref, y := range e.plan.Figures {
+		if !slices.Contains(e.Layout.Family.Engine.Figures(), strings.TrimPrefix(ref, "engine/")) || math.IsNaN(y) || math.IsInf(y, 0) {
+			return fault.New(fault.Invalid, "assess.change-figure", "found", ref)
+		}
 	}
 	e.states = append(e.states, job.Planned)
 	st := len(e.states) - 1

@@ -142,6 +142,26 @@ func TestLawPlannedCut(t *testing.T) {
 	}
 }
 
+// Law: another figure of the engine holds in what is planned, and only there.
+func TestLawPlannedFigure(t *testing.T) {
+	k, b := tiny(t), measuredTiny(t)
+	a, err := Evaluate(k, b.facts(), Plan{Figures: map[string]float64{"engine/bore-spacing": 90e-3}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	found, _ := a.Find("block/bridge/1-2", job.Found)
+	planned, ok := a.Find("block/bridge/1-2", job.Planned)
+	if !ok || math.Abs(planned.SI-found.SI-2e-3) > 1e-12 || planned.SU != found.SU {
+		t.Errorf("bridge %v, planned %v", found.SI, planned)
+	}
+	if _, ok := a.Find("block/bore-taper/1/T", job.Planned); ok {
+		t.Error("what does not lean on the figure is planned too")
+	}
+	if _, err := Evaluate(k, b.facts(), Plan{Figures: map[string]float64{"engine/none": 1}}); err == nil {
+		t.Error("a figure that no engine has was taken")
+	}
+}
+
 // Each plan that cannot be is refused in words of its own.
 func TestPlanRefuses(t *testing.T) {
 	k, b := tiny(t), measuredTiny(t)

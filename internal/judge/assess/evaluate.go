@@ -236,6 +236,9 @@ func (e *evaluation) apply(sp spot, p *family.Place) {
 	fresh := sp.state == 0
 	for i, in := range p.In {
 		for _, g := range in.Given {
+			if y, ok := e.plan.Figures[g.Ref]; ok && e.states[sp.state] == job.Planned {
+				g.Value, fresh = y, true
+			}
 			args[i] = append(args[i], e.g.Leaf(gum.Leaf{Key: fmt.Sprintf("given:%s=%v", g.Ref, g.Value), Kind: gum.Given, Ref: g.Ref, Value: g.Value}))
 		}
 		for _, at := range in.Places {
