@@ -88,6 +88,7 @@ func Plan() Lattice {
 			{"facts/stocklist", "facts/stock", "its rows name sorts and measures"},
 			{"facts/job", "facts/stock", "an order asks for a sort and says what a piece must measure"},
 			{"facts/readings", "facts/*", "a sheet of readings becomes entries of a job and of a shop"},
+			{"judge/foresee", "judge/*", "a cut is foreseen through the evaluation, by its rule"},
 			{"judge/gauge", "judge/assess", "what leaned on a gauge is found in an assessment"},
 			{"judge/cause", "judge/assess", "a verdict is evidence of a cause"},
 			{"judge/offer", "judge/assess", "a line and a price say why as a value does"},

@@ -132,11 +132,5 @@ func (a *Assessment) Before(v *Value) (*Value, bool) {
 	return nil, false
 }
 
-// Against is the verdict that the rule of this assessment gives a value against
-// bounds that are not the place's own; nil bounds are open.
-func (a *Assessment) Against(v *Value, lo, hi *float64) Verdict {
-	if !v.Has || v.Check {
-		return Unmeasured
-	}
-	return a.Rule.Verdict(v.SI, v.SU, a.e.g.Dof(v.node), lo, hi)
-}
+// States lists the states of this judgement, found first.
+func (a *Assessment) States() []string { return a.e.states }

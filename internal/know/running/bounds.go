@@ -41,6 +41,12 @@ func (f *File) bounds(say func(path, key string, pairs ...string)) {
 	if f.Pin.Groove != "" {
 		list = append(list, f.Pin.spans("pin")...)
 	}
+	list = append(list, span{"faces.chamber_area", f.Faces.Chamber, "300 mm²", "20000 mm²"}, span{"faces.centres", f.Faces.Centres, "0 mm", "900 mm"},
+		span{"faces.rail", f.Faces.Rail, "0 °", "60 °"})
+	for name, r := range map[string]Reach{"inlet": f.Faces.Inlet, "exhaust": f.Faces.Exhaust} {
+		list = append(list, span{"faces." + name + ".angle", r.Angle, "0 °", "50 °"}, span{"faces." + name + ".gap", r.Gap, "0.1 mm", "20 mm"},
+			span{"faces." + name + ".rise", r.Rise, "0 mm", "0.3 mm"}, span{"faces." + name + ".least", r.Least, "0.1 mm", "10 mm"})
+	}
 	for i, u := range f.Oil.Users {
 		list = append(list, span{fmt.Sprintf("oil.users[%d].bore", i), u.Bore, "0.1 mm", "15 mm"}, span{fmt.Sprintf("oil.users[%d].opens", i), u.Opens, "0 bar", "15 bar"})
 	}

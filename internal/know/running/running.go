@@ -33,6 +33,7 @@ type File struct {
 	Burn    Burn        `json:"burn"`
 	Walls   Walls       `json:"walls"`
 	Oil     Oil         `json:"oil"`
+	Faces   Faces       `json:"faces" jsonschema:"description=what a cut of head or deck moves"`
 	Lived   []Build     `json:"lived,omitempty" jsonschema:"description=builds that are known to have lived, with which others are compared"`
 }
 
@@ -126,6 +127,23 @@ type Users struct {
 	Count int           `json:"count" jsonschema:"minimum=1,maximum=200"`
 	Bore  unit.Quantity `json:"bore" dim:"length" jsonschema:"description=diameter of the orifice that lets as much through"`
 	Opens unit.Quantity `json:"opens,omitzero" dim:"pressure" jsonschema:"description=pressure below which it is shut"`
+}
+
+// Faces is the geometry about the joint of head and block, as drawn.
+type Faces struct {
+	Chamber unit.Quantity `json:"chamber_area" dim:"area" jsonschema:"description=open area of one chamber in the head's face"`
+	Centres unit.Quantity `json:"centres,omitzero" dim:"length" jsonschema:"description=crank to driven cam wheel, for a drive that a cut shortens"`
+	Rail    unit.Quantity `json:"rail,omitzero" dim:"angle" jsonschema:"description=half the turn of the slack run at its rail"`
+	Inlet   Reach         `json:"inlet"`
+	Exhaust Reach         `json:"exhaust"`
+}
+
+// Reach is how near a valve comes to its piston, at the worse end stop.
+type Reach struct {
+	Angle unit.Quantity `json:"angle" dim:"angle" jsonschema:"description=of the valve to the cylinder"`
+	Gap   unit.Quantity `json:"gap" dim:"length" jsonschema:"description=least distance along the valve, as drawn"`
+	Rise  unit.Quantity `json:"rise" dim:"length" jsonschema:"description=lift in one degree of the crank where it is nearest"`
+	Least unit.Quantity `json:"least" dim:"length" jsonschema:"description=distance that has to be left"`
 }
 
 // Build is clearances with an oil that are known to have lived.
