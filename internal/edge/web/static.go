@@ -33,7 +33,7 @@ func (s *site) static(w http.ResponseWriter, r *http.Request) {
 		body, kind = s.pages.CSS(), "text/css; charset=utf-8"
 	case "mark.svg":
 		body, kind = []byte(page.Icon()), "image/svg+xml"
-	case "door.js": // its address has no version
+	case "door.js", "slide.js": // their addresses have no version
 		s.javascript(w, s.scripts.files[name], "no-cache")
 		return
 	default:
