@@ -4,14 +4,14 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"os"
 	"strings"
 	"time"
 
 	"fettle/internal/base/fault"
 	"fettle/internal/edge/bench"
-	"fettle/internal/facts/entry"
+	"fettle/internal/edge/store"
 	"fettle/internal/facts/job"
-	"fettle/internal/facts/shop"
 	"fettle/internal/judge/assess"
 	"fettle/internal/judge/plan"
 	"fettle/internal/know/family"
@@ -38,7 +38,6 @@ type planCmd struct {
 type planned struct {
 	lay   *family.Layout
 	facts assess.Facts
-	shelf plan.Shelf
 }
 
 // Run plans by one route, or by all of them.
@@ -47,16 +46,10 @@ func (c *planCmd) Run(s *shell) error {
 	switch {
 	case c.Dir != "" && c.Job != "":
 		return s.at(c.Dir, func(ctx context.Context, b *bench.Bench) error {
-			return c.each(s, func(route string) (*plan.Plan, planned, error) {
-				p, j, err := b.Plan(ctx, c.Job, route, c.wish())
-				if err != nil {
-					return nil, planned{}, err
-				}
-				return p, planned{lay: j.Layout, facts: assess.Facts{Job: j.Job, Shop: j.Shop}}, nil
-			})
+			return c.stored(ctx, s, b, c.Job)
 		})
 	case c.Demo != "":
-		return c.from(s, func() (planned, error) { return c.demo(s) })
+		return c.demo(s)
 	case c.Family != "" && c.Readings != "":
 		return c.from(s, func() (planned, error) { return c.sheet(s) })
 	}
@@ -77,7 +70,7 @@ func (c *planCmd) from(s *shell, read func() (planned, error)) error {
 		return err
 	}
 	return c.each(s, func(route string) (*plan.Plan, planned, error) {
-		p, err := plan.Make(plan.Input{Knowledge: know, Facts: in.facts, Assessment: a, Shelf: in.shelf, Route: route, Wish: c.wish()})
+		p, err := plan.Make(plan.Input{Knowledge: know, Facts: in.facts, Assessment: a, Route: route, Wish: c.wish()})
 		return p, in, err
 	})
 }
@@ -100,35 +93,53 @@ func (c *planCmd) sheet(s *shell) (planned, error) {
 	return planned{lay: lay, facts: assess.Facts{Job: j, Shop: shopState}}, err
 }
 
-// demo is a job of the demonstration, with its workshop.
-func (c *planCmd) demo(s *shell) (planned, error) {
+// demo plans a job of the demonstration, in a store of its own that is gone
+// afterwards.
+func (c *planCmd) demo(s *shell) error {
 	if err := s.know(); err != nil {
-		return planned{}, err
+		return err
 	}
 	truths, err := s.truths()
 	if err != nil {
-		return planned{}, err
+		return err
 	}
-	t, ok := truths[c.Demo]
-	if !ok {
-		return planned{}, fault.New(fault.Missing, "cli.not-there", "found", c.Demo, "expected", strings.Join(sorted(truths), ", "))
+	if _, ok := truths[c.Demo]; !ok {
+		return fault.New(fault.Missing, "cli.not-there", "found", c.Demo, "expected", strings.Join(sorted(truths), ", "))
 	}
 	made, err := s.invent(0)
 	if err != nil {
-		return planned{}, err
+		return err
 	}
-	lay, err := s.known(t.Family)
+	dir, err := os.MkdirTemp("", "fettle-plan-")
 	if err != nil {
-		return planned{}, err
+		return fault.New(fault.Broken, "cli.no-out", "dir", os.TempDir(), "error", plain(err)).Because(err)
 	}
-	rows := map[string][]entry.Row{}
-	var last int64
-	for _, e := range made {
-		rows[e.Stream] = append(rows[e.Stream], entry.Row{Entry: e, Seq: int64(len(rows[e.Stream]) + 1)})
-		last = max(last, e.Time)
+	defer os.RemoveAll(dir)
+	ctx := context.Background()
+	st, err := store.Open(ctx, dir, time.Now)
+	if err != nil {
+		return err
 	}
-	sh := shop.Replay(rows[entry.ShopStream])
-	return planned{lay: lay, facts: assess.Facts{Job: job.Replay(rows[entry.JobStream(c.Demo)]), Shop: sh}, shelf: plan.Gather(sh, s.lib, lay, c.Demo, nil, last)}, nil
+	defer st.Close()
+	if _, err := st.Append(ctx, made); err != nil {
+		return err
+	}
+	b := bench.New(st, s.lib, time.Now)
+	if err := s.stockDemo(ctx, b); err != nil {
+		return err
+	}
+	return c.stored(ctx, s, b, c.Demo)
+}
+
+// stored plans a job of a store.
+func (c *planCmd) stored(ctx context.Context, s *shell, b *bench.Bench, id string) error {
+	return c.each(s, func(route string) (*plan.Plan, planned, error) {
+		p, j, err := b.Plan(ctx, id, route, c.wish())
+		if err != nil {
+			return nil, planned{}, err
+		}
+		return p, planned{lay: j.Layout, facts: assess.Facts{Job: j.Job, Shop: j.Shop}}, nil
+	})
 }
 
 // each plans by every route asked for and writes them.

@@ -10,6 +10,7 @@ import (
 	"fettle/internal/facts/shop"
 	"fettle/internal/facts/stock"
 	"fettle/internal/judge/allocate"
+	"fettle/internal/judge/goods"
 	"fettle/internal/know/family"
 	"fettle/internal/know/library"
 )
@@ -24,11 +25,8 @@ type Piece struct {
 const mostAsked = 50
 
 // Gather makes the shelf for one job of what the shop holds and what suppliers
-// ask, at a time in µs: pieces that passed their goods-in readings, that no other
-// job has, and that fit this family or any. Sizes are brought to 20 °C and carry
-// the doubt of their gauge, and what one gauge brings is shared.
-//
-//	x₂₀ = x·[1 − (α − α_g)·(T − 20)]
+// ask, at a time in µs: pieces that passed their goods-in readings (goods.Judge),
+// that no other job has, and that fit this family or any.
 //
 // Prices of another currency than the first are left out: a purchase is one sum.
 //
@@ -85,40 +83,21 @@ func (g *gatherer) lot(l *shop.Lot, taken func(Piece) bool) {
 		return
 	}
 	for k := 1; k <= l.Count; k++ {
-		if _, gone := l.Left[k]; gone || taken != nil && taken(Piece{l.Lot, k}) || !passed(l, k) {
+		if taken != nil && taken(Piece{l.Lot, k}) {
+			continue
+		}
+		x := goods.Judge(g.sh, g.lib, l, k)
+		if x.Standing != goods.Sound {
 			continue
 		}
 		p := Part{ID: l.Lot + "/" + strconv.Itoa(k), Kind: kindOf(l.Sort), Item: l.Sort.Item(), Class: g.class(l.Sort), Role: l.Sort.Role, Step: step, Count: 1, Sizes: map[string]allocate.Size{}}
-		for _, m := range stock.Measures() {
-			if z, ok := l.Size(k, m); ok && m != stock.Seen {
-				p.Sizes[m] = g.size(z, l.Sort)
+		for _, z := range x.Sizes {
+			if z.Measure != stock.Seen {
+				p.Sizes[z.Measure] = g.size(z)
 			}
 		}
 		g.out.Parts = append(g.out.Parts, p)
 	}
-}
-
-// passed reports whether a piece was measured in all that its kind asks for, and
-// keeps what it must measure.
-func passed(l *shop.Lot, piece int) bool {
-	k, ok := stock.KindOf(l.Sort.Kind)
-	if !ok {
-		return false
-	}
-	for _, m := range k.Needs {
-		z, ok := l.Size(piece, m)
-		if !ok || m == stock.Seen && z.Value != "pass" {
-			return false
-		}
-	}
-	for _, c := range l.Accept {
-		z, ok := l.Size(piece, c.Measure)
-		low, high, sound := c.Limits()
-		if !ok || !sound || low != nil && z.Quantity.N < low.N || high != nil && z.Quantity.N > high.N || c.Measure == stock.Seen && z.Value != "pass" {
-			return false
-		}
-	}
-	return true
 }
 
 // class is the class of a sort; of a gasket that is sold by its thickness the one
@@ -147,48 +126,23 @@ func baseOf(measure string) float64 {
 	return nm
 }
 
-// guessed is the standard uncertainty of a temperature nobody took, K.
-// Source: common practice, no source: a part lies within ±3.5 K of 20 °C.
-const guessed = 2.0
-
-func (g *gatherer) size(z shop.Sized, s stock.SortV1) allocate.Size {
-	base, x := baseOf(z.Measure), z.Quantity.SI()
-	kind, own, shared := "", 0.0, 0.0
-	if t := g.sh.Gauges[z.Gauge]; t != nil {
-		if i, ok := g.lib.Instruments[t.Type]; ok {
-			kind = t.Type
-			own = math.Sqrt(sq(i.Repeat.SI()) + sq(i.Resolution.SI())/12 + sq(i.SetRepeat.SI()))
-			shared = math.Sqrt(sq(i.Bias.SI()) + sq(i.Relative.SI()*x))
-		}
-	}
-	if base == nm {
-		k, _ := stock.KindOf(s.Kind)
-		grow := 0.0
-		if c := g.lay.Component(k.Goes); c != nil {
-			grow = g.lib.Materials[c.Material].Expansion.SI()
-		}
-		if i, ok := g.lib.Instruments[kind]; ok {
-			grow -= g.lib.Materials[i.Material].Expansion.SI()
-		}
-		if t, err := strconv.ParseFloat(z.PartTemp, 64); err == nil {
-			own = math.Hypot(own, x*grow*0.5)
-			x -= x * grow * (t - 20)
-		} else {
-			own = math.Hypot(own, x*grow*guessed)
-		}
-	}
-	out := allocate.Size{N: int64(math.Round(x * base)), U: own * base}
-	if shared > 0 {
-		cause := "gauge:" + z.Gauge + "|" + kind
-		if c, ok := g.sh.Gauges[z.Gauge].At(z.Time); ok {
+// size is a measure in whole units; the bias of its gauge goes by the name that it
+// has in the doubt of readings, so that a wall and a journal read with one gauge
+// move together.
+func (g *gatherer) size(z goods.Size) allocate.Size {
+	base := baseOf(z.Measure)
+	out := allocate.Size{N: int64(math.Round(z.Value * base)), U: z.Own * base}
+	if t := g.sh.Gauges[z.Gauge]; z.Bias > 0 && t != nil {
+		cause := "gauge:" + z.Gauge + "|" + t.Type
+		if c, ok := t.At(z.Reading.Time); ok {
 			cause += "@" + strconv.FormatInt(c.Date, 10)
 		}
-		out.Shared = []allocate.Share{{Cause: cause, U: shared * base}}
+		out.Shared = []allocate.Share{{Cause: cause, U: z.Bias * base}}
+	} else {
+		out.U = math.Hypot(z.Own, z.Bias) * base
 	}
 	return out
 }
-
-func sq(x float64) float64 { return x * x }
 
 // prices makes offers, and of each sort that can be bought a part as it would
 // come: by its class, or at the middle of what new ones are.

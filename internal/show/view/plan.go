@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"fettle/internal/facts/stock"
 	"fettle/internal/judge/assess"
 	"fettle/internal/judge/plan"
 	"fettle/internal/know/finding"
@@ -349,7 +350,7 @@ func (c *Case) planPurchase(r Reader, p *plan.Plan, v *Plan) {
 		return r.T("page.range", "from", r.Int(low), "to", r.Int(high))
 	}
 	for _, l := range b.Lines {
-		v.Purchase.Lines = append(v.Purchase.Lines, PlanLine{c.supplier(l.Supplier), l.Item, r.Int(l.Count), r.With(l.Price, b.Currency), days(l.DaysLow, l.DaysHigh), of(l.For)})
+		v.Purchase.Lines = append(v.Purchase.Lines, PlanLine{c.supplier(l.Supplier), c.article(r, l.Item), r.Int(l.Count), r.With(l.Price, b.Currency), days(l.DaysLow, l.DaysHigh), of(l.For)})
 	}
 	v.Purchase.Sum = r.T("page.plan.nothing-bought")
 	if b.Total != "" {
@@ -367,7 +368,7 @@ func (c *Case) planPurchase(r Reader, p *plan.Plan, v *Plan) {
 		v.Purchase.Without = append(v.Purchase.Without, r.T(key, "supplier", c.supplier(s.Supplier), "total", r.With(s.Without, b.Currency)))
 	}
 	for _, m := range b.Missing {
-		v.Purchase.Missing = append(v.Purchase.Missing, r.T("page.plan.missing", "n", r.Int(m.Count), "item", m.Item, "for", of(m.For)))
+		v.Purchase.Missing = append(v.Purchase.Missing, r.T("page.plan.missing", "n", r.Int(m.Count), "item", c.article(r, m.Item), "for", of(m.For)))
 	}
 	for _, t := range b.Shelf {
 		v.Purchase.Shelf = append(v.Purchase.Shelf, r.T("page.plan.taken", "n", r.Int(t.Count), "part", t.Part, "for", of([]string{t.For})))
@@ -381,6 +382,28 @@ func (c *Case) supplier(id string) string {
 		}
 	}
 	return id
+}
+
+// article is an article in words: its part, class, half, step and size.
+func (c *Case) article(r Reader, item string) string {
+	words := strings.Split(item, ":")
+	if len(words) < 2 {
+		return c.nameOf(r, item)
+	}
+	kind, rest := words[0], words[2:]
+	if kind == "other" && len(rest) > 0 {
+		kind, rest = rest[0], rest[1:]
+	}
+	if k, ok := stock.KindOf(kind); ok && k.Goes != "" {
+		kind = k.Goes
+	}
+	out := []string{c.nameOf(r, kind)}
+	for _, w := range rest {
+		if w != "" {
+			out = append(out, r.or("page.plan.role."+w, r.Text(strings.Replace(w, "mm", " mm", 1))))
+		}
+	}
+	return strings.Join(out, " ")
 }
 
 // names is a list of ids in words.
@@ -441,7 +464,9 @@ func (c *Case) planSay(r Reader, s assess.Say) string {
 			if x, ok := cat.Use(v); ok {
 				v = x.Name.In(r.Lang)
 			}
-		case "upper", "lower", "gasket", "what", "item":
+		case "item":
+			v = c.article(r, v)
+		case "upper", "lower", "gasket", "what":
 		default:
 			v = r.Text(v)
 		}
