@@ -49,6 +49,8 @@ type commands struct {
 	Shelf   shelfCmd   `cmd:"" help:"shelf"`
 	Paper   paperCmd   `cmd:"" help:"paper"`
 	Plan    planCmd    `cmd:"" help:"plan"`
+	Quote   quoteCmd   `cmd:"" help:"quote"`
+	Terms   termsCmd   `cmd:"" help:"terms"`
 	Compute computeCmd `cmd:"" help:"compute"`
 	Version versionCmd `cmd:"" help:"version"`
 }

@@ -117,3 +117,6 @@ func (o *Option) adds(c money.Currency) bool {
 func (r Range) same(b Range) bool {
 	return r.Low.String() == b.Low.String() && r.High.String() == b.High.String()
 }
+
+// Sum is the SHA-256 of bytes, hexadecimal.
+func Sum(text []byte) string { return sealed(text).Digest }
