@@ -48,6 +48,11 @@ func (b *Bench) routes(ctx context.Context, j *Judged) ([]offer.Route, error) {
 	if len(j.Shop.Machines) > 0 { // a shop that has not said what it has is taken to have all
 		basis.Machines = func(id string) bool { return len(j.Shop.MachinesOf(id)) > 0 }
 	}
+	taken, err := b.taken(ctx, j.Assessment.Job)
+	if err != nil {
+		return nil, err
+	}
+	basis.Shelf = plan.Gather(j.Shop, b.Library(), j.Layout, j.Assessment.Job, func(p plan.Piece) bool { return taken[p] }, b.now())
 	var out []offer.Route
 	for _, r := range k.Library.Routes().Routes {
 		p, _, err := b.Plan(ctx, j.Assessment.Job, r.ID, plan.Wish{})

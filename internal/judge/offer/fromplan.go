@@ -24,6 +24,7 @@ type Basis struct {
 	Layout   *family.Layout
 	Terms    shop.Terms
 	Machines func(id string) bool // whether the shop has a machine; nil: it has all
+	Shelf    plan.Shelf           // that the plan was made from
 }
 
 // FromPlan makes a route of a plan: its work with what each operation comes after
@@ -155,14 +156,51 @@ func (b *Basis) parts(p *plan.Plan, r *Route) (map[string][]string, error) {
 	for _, m := range p.Purchase.Missing {
 		r.Open = append(r.Open, assess.Say{Key: NoPrice, Args: map[string]string{"what": m.Item, "n": strconv.Itoa(m.Count)}})
 	}
-	taken := 0
+	return of, b.shelved(p, name, r)
+}
+
+// shelved prices what comes from the shelf at what it would cost to buy it again
+// today: the least and the most that a supplier asks for that article.
+func (b *Basis) shelved(p *plan.Plan, name map[string]words.Text, r *Route) error {
+	item := map[string]string{}
+	for i := range b.Shelf.Parts {
+		item[b.Shelf.Parts[i].ID] = b.Shelf.Parts[i].Item
+	}
+	at, free := map[string]int{}, 0
 	for _, t := range p.Purchase.Shelf {
-		taken += t.Count
+		article := item[t.Part]
+		if i, ok := at[article]; ok && article != "" {
+			r.Parts[i].Count += t.Count
+			continue
+		}
+		low, high := int64(-1), int64(0)
+		for _, o := range b.Shelf.Offers {
+			if o.Item == article && article != "" {
+				if low < 0 || o.Price < low {
+					low = o.Price
+				}
+				high = max(high, o.Price)
+			}
+		}
+		if low < 0 || b.Shelf.Currency != string(b.Terms.Money) {
+			free += t.Count
+			continue
+		}
+		q := Part{ID: "shelf " + article, Name: b.named(name, []string{t.For}, article), Count: t.Count}
+		var err error
+		if q.EachLow, err = thousandths(b.Terms.Money, low, 1, b.Terms.Rule); err != nil {
+			return err
+		}
+		if q.EachHigh, err = thousandths(b.Terms.Money, high, 1, b.Terms.Rule); err != nil {
+			return err
+		}
+		at[article] = len(r.Parts)
+		r.Parts = append(r.Parts, q)
 	}
-	if taken > 0 {
-		r.Open = append(r.Open, assess.Say{Key: "offer.open.shelf", Args: map[string]string{"n": strconv.Itoa(taken)}})
+	if free > 0 {
+		r.Open = append(r.Open, assess.Say{Key: "offer.open.shelf", Args: map[string]string{"n": strconv.Itoa(free)}})
 	}
-	return of, nil
+	return nil
 }
 
 // thousandths is the price of one of so many, from the price of all.
@@ -194,7 +232,9 @@ func (b *Basis) named(names map[string]words.Text, fits []string, item string) w
 		}
 	}
 	for lang := range out {
-		out[lang] += " · " + item
+		if which := which(item); which != "" {
+			out[lang] += " · " + which
+		}
 	}
 	if len(out) == 0 {
 		out["en"] = item
@@ -235,4 +275,20 @@ func filled(t words.Text, f *assess.Finding) words.Text {
 		out[lang] = with.Replace(s)
 	}
 	return out
+}
+
+// which is what tells an article from others of its kind: class, half, step and
+// size, without kind and family.
+func which(item string) string {
+	parts := strings.Split(item, ":")
+	if len(parts) == 1 {
+		return item
+	}
+	var out []string
+	for _, p := range parts[min(2, len(parts)):] {
+		if p != "" {
+			out = append(out, p)
+		}
+	}
+	return strings.Join(out, " ")
 }
