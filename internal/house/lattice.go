@@ -74,6 +74,7 @@ func Plan() Lattice {
 			{"base/unit", "base/fault", "a number that cannot be read is a fault"},
 			{"base/money", "base/fault", "an amount that cannot be read is a fault"},
 			{"maths/study", "maths/summary", "sums that keep their digits, least squares"},
+			{"judge/model", "judge/assess", "the engine that runs is the one that was judged"},
 			{"know/library", "know/*", "the library puts the knowledge of a shop together"},
 			{"know/*", "know/file", "one strict reader for every kind of knowledge file"},
 			{"know/*", "know/words", "knowledge carries its texts in several languages"},

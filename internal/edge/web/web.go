@@ -133,6 +133,7 @@ func (s *site) routes(mux *http.ServeMux) {
 	mux.HandleFunc("GET /photo/{digest}", s.picture)
 	mux.HandleFunc("GET /job/{job}/causes", s.page(s.causes))
 	mux.HandleFunc("GET /job/{job}/consequences", s.page(s.consequences))
+	mux.HandleFunc("GET /job/{job}/running", s.page(s.running))
 	mux.HandleFunc("GET /job/{job}/log", s.page(s.log))
 	mux.HandleFunc("GET /job/{job}/intake", s.page(s.arrivalForm(intakePage)))
 	mux.HandleFunc("POST /job/{job}/intake", s.page(s.arrivalPost(intakePage)))

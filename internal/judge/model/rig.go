@@ -3,6 +3,7 @@ package model
 import (
 	"math"
 	"runtime"
+	"sync"
 
 	"fettle/internal/base/fault"
 	"fettle/internal/know/lubricant"
@@ -124,6 +125,9 @@ type Loads struct {
 	Own         []crank.Loads // of each cylinder on its own cycle, from its firing top
 }
 
+// Steps is the number of steps that an orbit takes through a cycle.
+func (l *Loads) Steps() int { return l.Mains[0].Steps }
+
 // Loads works the loads out: each big end in the frame of its rod, each main by
 // the determinate throw model in the frame of the block, x towards the cylinders.
 //
@@ -193,14 +197,37 @@ func (r *Rig) Films(d Duty, l *Loads, clearances []float64, path bool) []film.Ba
 // film is one bearing with its oil. The oil thins by the mean rate of shear
 // across the gap, ω·R/c.
 func (r *Rig) film(i int, d Duty, l *Loads, clearance float64, b *Bearing) film.HeatCase {
-	shell, load := r.mains, l.Mains
-	if i >= len(r.Mains) {
-		shell, load, i = r.pins, l.Pins, i-len(r.Mains)
-	}
+	shell, load := r.bearing(i, l)
 	rate := d.Speed * b.Diameter / clearance
-	return film.HeatCase{Shell: shell[i], Load: load[i], Clearance: clearance / 2,
+	return film.HeatCase{Shell: shell, Load: load, Clearance: clearance / 2,
 		Oil: film.Oil{Viscosity: func(t float64) float64 { return d.Oil.Under(t, rate) }, Inlet: d.Inlet, Most: hottest,
 			Supply: d.Supply, Density: d.Oil.Weight(d.Inlet), Heat: heat, Share: share}}
+}
+
+// bearing finds shell and load of one bearing.
+func (r *Rig) bearing(i int, l *Loads) (*film.Shell, *film.Load) {
+	if n := len(r.Mains); i >= n {
+		return r.pins[i-n], l.Pins[i-n]
+	}
+	return r.mains[i], l.Mains[i]
+}
+
+// spread does n things on all cores.
+func spread(n int, do func(i int)) {
+	var all sync.WaitGroup
+	next := make(chan int)
+	for range runtime.GOMAXPROCS(0) {
+		all.Go(func() {
+			for i := range next {
+				do(i)
+			}
+		})
+	}
+	for i := range n {
+		next <- i
+	}
+	close(next)
+	all.Wait()
 }
 
 // Bearings are the plain bearings, mains first.

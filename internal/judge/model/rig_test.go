@@ -58,7 +58,7 @@ func TestWornIsThePlanted(t *testing.T) {
 			t.Fatal(err)
 		}
 		got := r.Films(d, l, r.Clearances(), false)
-		w := r.Worn(got, r.Slopes(d, l, got))
+		w := r.Worn(got, r.slopes(d, l, r.Clearances(), got))
 		switch {
 		case w == nil && c.place != "" || w != nil && r.Bearings()[w.Bearing].ID != c.place:
 			t.Errorf("%s moved %v: %+v, want %q", c.name, c.move, w, c.place)
@@ -129,5 +129,33 @@ func BenchmarkFilms(b *testing.B) {
 			b.Fatal(err)
 		}
 		r.Films(d, l, e.Clearances(), false)
+	}
+}
+
+// BenchmarkLook is one move of a slider on the demonstration's six: all bearings,
+// their slopes, the build that lived, and the ground under one.
+func BenchmarkLook(b *testing.B) {
+	r, _, _ := rigged(b, "2026-021", nil)
+	lib, _ := knowledge(b)
+	for b.Loop() {
+		l, err := r.Look(lib, Asked{Pin: 50e-6})
+		if err != nil {
+			b.Fatal(err)
+		}
+		l.Ground()
+	}
+}
+
+// BenchmarkStudy is five clearances with four oils on the big ends of the six.
+func BenchmarkStudy(b *testing.B) {
+	r, d, _ := rigged(b, "2026-021", nil)
+	var pours []Pour
+	for range 4 {
+		pours = append(pours, Pour{"x", d.Oil})
+	}
+	for b.Loop() {
+		if _, err := r.Study(d, "shell-pin", []float64{40e-6, 45e-6, 50e-6, 55e-6, 60e-6}, pours, 2.5e-6); err != nil {
+			b.Fatal(err)
+		}
 	}
 }

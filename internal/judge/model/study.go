@@ -4,6 +4,7 @@ import (
 	"math"
 	"runtime"
 
+	"fettle/internal/know/library"
 	"fettle/internal/physics/film"
 	oil "fettle/internal/physics/lubricant"
 )
@@ -98,6 +99,55 @@ func (r *Rig) Study(d Duty, component string, clearances []float64, oils []Pour,
 	}
 	s.rank()
 	return s, nil
+}
+
+// Usual tries the clearances about the middle of what the family asks for when
+// new, 5 µm apart, with the oils that the running file compares, on the kind of
+// the bearing looked at.
+//
+// Errors: as Study; nil where nothing is compared.
+func (l *Looked) Usual(lib *library.Library) (*Study, error) {
+	var pours []Pour
+	for _, id := range l.Rig.Running.Oil.Compared {
+		o, ok := lib.Lubricants().Oil(id)
+		if !ok {
+			continue // the running file was refused then
+		}
+		x, err := Oil(o)
+		if err != nil {
+			return nil, err
+		}
+		pours = append(pours, Pour{id, x})
+	}
+	b := l.Rig.Bearings()[l.At]
+	mid := l.middle(b.Component + "/oil-clearance")
+	if len(pours) == 0 || math.IsNaN(mid) {
+		return nil, nil
+	}
+	const step = 5e-6
+	mid = step * math.Round(mid/step)
+	var clearances []float64
+	for i := -2; i <= 2; i++ {
+		clearances = append(clearances, mid+step*float64(i))
+	}
+	var us []float64
+	for _, x := range l.Rig.Bearings() {
+		if x.Component == b.Component {
+			us = append(us, x.Clearance.U)
+		}
+	}
+	return l.Rig.Study(l.Duty, b.Component, clearances, pours, median(us))
+}
+
+// middle is the middle of a characteristic's limits for new, NaN where it has
+// none on both sides.
+func (l *Looked) middle(char string) float64 {
+	for _, i := range l.Rig.Layout.Of(char) {
+		if n := l.Rig.Layout.Places[i].New; n != nil && !n.Min.IsZero() && !n.Max.IsZero() {
+			return (n.Min.SI() + n.Max.SI()) / 2
+		}
+	}
+	return math.NaN()
 }
 
 // rank finds the best cell and the one after it.

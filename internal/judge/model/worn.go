@@ -32,7 +32,7 @@ const sure = 3
 // none stands out. It says what a clearance does to the film; what began the wear
 // is not in a clearance.
 //
-// Shapes: answers and their slopes dh/dc, as Films and Slopes give them.
+// Shapes: answers and their slopes dh/dc, as Films and slopes give them.
 func (r *Rig) Worn(got []film.Balanced, slopes []float64) *Worn {
 	all := r.Bearings()
 	var worst *Worn
@@ -64,9 +64,9 @@ func (r *Rig) Worn(got []film.Balanced, slopes []float64) *Worn {
 	return worst
 }
 
-// Slopes are the slopes of the least film over the clearance of every bearing.
-func (r *Rig) Slopes(d Duty, l *Loads, got []film.Balanced) []float64 {
-	c := r.Clearances()
+// slopes are the slopes of the least film over the clearance of every bearing.
+func (r *Rig) slopes(d Duty, l *Loads, c []float64, got []film.Balanced) []float64 {
+	c = slices.Clone(c)
 	for i := range c {
 		c[i] += slopeStep
 	}

@@ -100,10 +100,11 @@ type Walls struct {
 
 // Oil is the oil and the way it goes.
 type Oil struct {
-	Usual  string  `json:"usual" jsonschema:"description=id of a lubricant"`
-	Pump   Pump    `json:"pump"`
-	Relief Relief  `json:"relief"`
-	Users  []Users `json:"users,omitempty"`
+	Usual    string   `json:"usual" jsonschema:"description=id of a lubricant"`
+	Compared []string `json:"compared,omitempty" jsonschema:"maxItems=8,description=oils that clearances are tried with"`
+	Pump     Pump     `json:"pump"`
+	Relief   Relief   `json:"relief"`
+	Users    []Users  `json:"users,omitempty"`
 }
 
 // Pump is the oil pump.
@@ -181,6 +182,11 @@ func Read(name string, text []byte, k Known) (*File, fault.List) {
 	for i, b := range f.Lived {
 		if k.Lubricant != nil && !k.Lubricant(b.Lubricant) {
 			say(fmt.Sprintf("lived[%d].lubricant", i), "running.unknown-lubricant", "found", b.Lubricant)
+		}
+	}
+	for i, id := range f.Oil.Compared {
+		if k.Lubricant != nil && !k.Lubricant(id) {
+			say(fmt.Sprintf("oil.compared[%d]", i), "running.unknown-lubricant", "found", id)
 		}
 	}
 	f.bounds(say)

@@ -9,6 +9,7 @@ func Routes() []string {
 		"/job/{job}/correct/{key}", "/job/{job}/withdraw/{key}",
 		"/job/{job}/bench", "/job/{job}/bench/{component}", "/job/{job}/bench/{component}/sheet",
 		"/job/{job}/findings", "/job/{job}/questions", "/job/{job}/targets", "/job/{job}/consequences", "/job/{job}/plan", "/job/{job}/plan.json", "/job/{job}/causes", "/job/{job}/log", "/api/v1/jobs/{job}/causes",
+		"/job/{job}/findings", "/job/{job}/questions", "/job/{job}/targets", "/job/{job}/causes", "/job/{job}/running", "/job/{job}/log", "/api/v1/jobs/{job}/causes",
 		"/job/{job}/intake", "/job/{job}/strip", "/job/{job}/find", "/job/{job}/labels.pdf", "/l/{job}/{label}", "/job/{job}/clean",
 		"/job/{job}/clean/{component}", "/job/{job}/paper.pdf", "/job/{job}/transcribe/{component}",
 		"/job/{job}/work", "/job/{job}/ticket/{stage}", "/job/{job}/ticket/{stage}/sheet.pdf",

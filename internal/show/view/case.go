@@ -8,6 +8,7 @@ import (
 	"fettle/internal/facts/job"
 	"fettle/internal/facts/shop"
 	"fettle/internal/judge/assess"
+	"fettle/internal/judge/model"
 	"fettle/internal/know/family"
 	"fettle/internal/know/library"
 )
@@ -25,6 +26,7 @@ type Case struct {
 	amount  map[string]Number // by position and state
 	once    sync.Once         // guards last
 	last    map[string]used   // by characteristic
+	rig     func() (*model.Rig, error)
 }
 
 // NewCase puts a case together. It does not change afterwards, so that any
@@ -33,8 +35,21 @@ func NewCase(a *assess.Assessment, l *family.Layout, lib *library.Library, j *jo
 	c := &Case{Assessment: a, Layout: l, Library: lib, Job: j, Shop: s, Sketch: sketch}
 	c.find()
 	c.amounts()
+	c.rig = sync.OnceValues(func() (*model.Rig, error) {
+		run, _ := lib.Running(l.Family.ID)
+		e, err := model.Build(l, run, a, "")
+		if err != nil {
+			return nil, err
+		}
+		return e.Rig()
+	})
 	return c
 }
+
+// Rig is the engine of this job made ready to be run, once for all who ask.
+//
+// Errors: a family of which nothing says how it runs; what the rooms refuse.
+func (c *Case) Rig() (*model.Rig, error) { return c.rig() }
 
 // id is the job's id as it stands in addresses.
 func (c *Case) id() string { return c.Assessment.Job }
