@@ -179,20 +179,27 @@ type Ground struct {
 	Gap         [][]float64 // by viscosity and clearance, m; NaN where there is none
 }
 
-// Ground maps the film about where the engine stands: clearances from half to
-// twice, viscosities from half to twice.
+// Ground maps the film about where the engine and the builds that lived stand:
+// clearances and viscosities from half to twice and somewhat beyond.
 //
 // Shapes: -> m viscosities by n clearances.
 // Errors: none; what has no orbit is NaN.
 func (l *Looked) Ground() *Ground {
 	c, mu := l.Clearances[l.At], l.Films[l.At].Viscosity
+	cs, ms := [2]float64{c / 2, 2 * c}, [2]float64{mu / 2, 2 * mu}
+	for _, b := range l.Lived {
+		if b.Film.Err == nil {
+			cs = [2]float64{min(cs[0], b.Clearance/1.2), max(cs[1], 1.2*b.Clearance)}
+			ms = [2]float64{min(ms[0], b.Film.Viscosity/1.2), max(ms[1], 1.2*b.Film.Viscosity)}
+		}
+	}
 	g := &Ground{}
-	const nc, nm = 9, 7
+	const nc, nm = 11, 8
 	for i := range nc {
-		g.Clearances = append(g.Clearances, c*math.Exp2(2*float64(i)/(nc-1)-1))
+		g.Clearances = append(g.Clearances, cs[0]*math.Pow(cs[1]/cs[0], float64(i)/(nc-1)))
 	}
 	for i := range nm {
-		g.Viscosities = append(g.Viscosities, mu*math.Exp2(2*float64(i)/(nm-1)-1))
+		g.Viscosities = append(g.Viscosities, ms[0]*math.Pow(ms[1]/ms[0], float64(i)/(nm-1)))
 	}
 	shell, load := l.Rig.bearing(l.At, l.Loads)
 	g.Gap = make([][]float64, nm)

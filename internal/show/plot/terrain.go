@@ -72,7 +72,7 @@ func (t Terrain) Draw(c Canvas, at Point, w, h float64) {
 		if len(p.segs) > 0 {
 			c.Path(p, line)
 		}
-		if far > 16 && l.Label != "" {
+		if far > 30 && l.Label != "" {
 			taken = append(taken, best)
 			plateText(c, best, Text{S: l.Label, Anchor: Middle, Base: CapMiddle, Ink: InkAccent})
 		}

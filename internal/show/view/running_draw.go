@@ -99,7 +99,7 @@ func (c *Case) ground(r Reader, l *model.Looked) Figure {
 	}
 	b := l.Rig.Bearings()[l.At]
 	if b.Rough > 0 {
-		rough := unit.FromSI(3*b.Rough, "µm")
+		rough := unit.FromSI(b.Rough, "µm")
 		t.Forbid = &rough
 	}
 	f := &l.Films[l.At]
