@@ -34,7 +34,6 @@ func (s *site) static(w http.ResponseWriter, r *http.Request) {
 	case "mark.svg":
 		body, kind = []byte(page.Icon()), "image/svg+xml"
 	case "door.js", "slide.js": // their addresses have no version
-	case "door.js", "running.js": // their addresses have no version
 		s.javascript(w, s.scripts.files[name], "no-cache")
 		return
 	default:

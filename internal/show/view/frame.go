@@ -41,8 +41,7 @@ func (c *Case) frame(r Reader, heading, sheet, part, state string) Frame {
 	a := c.Assessment
 	f.Job, f.Invented, f.Title = a.Job, a.Invented, heading+" · "+a.Job
 	for _, l := range [][2]string{{"", "page.nav.engine"}, {"bench", "page.nav.bench"}, {"findings", "page.nav.findings"}, {"questions", "page.nav.questions"},
-		{"targets", "page.nav.targets"}, {"consequences", "page.nav.consequences"}, {"plan", "page.nav.plan"}, {"options", "page.nav.options"}, {"work", "page.nav.work"}, {"money", "page.nav.money"}, {"causes", "page.nav.causes"}, {"intake", "page.nav.intake"}, {"log", "page.nav.log"}, {"record.pdf", "page.nav.record"}} {
-		{"targets", "page.nav.targets"}, {"causes", "page.nav.causes"}, {"running", "page.nav.running"}, {"intake", "page.nav.intake"}, {"log", "page.nav.log"}, {"record.pdf", "page.nav.record"}} {
+		{"targets", "page.nav.targets"}, {"consequences", "page.nav.consequences"}, {"plan", "page.nav.plan"}, {"options", "page.nav.options"}, {"work", "page.nav.work"}, {"money", "page.nav.money"}, {"causes", "page.nav.causes"}, {"running", "page.nav.running"}, {"intake", "page.nav.intake"}, {"log", "page.nav.log"}, {"record.pdf", "page.nav.record"}} {
 		href := JobHref(a.Job)
 		if l[0] != "" {
 			href = JobHref(a.Job, l[0])

@@ -31,14 +31,6 @@ type RunningPart struct {
 	Rows    []FilmRow
 }
 
-// Slide is one quantity that can be moved.
-type Slide struct {
-	Name, Label, Unit   string
-	Least, Most, Step   string
-	Value, Text, Refuse string
-	Clear               bool // a clearance
-}
-
 // Figure is a drawing with one sentence under it.
 type Figure struct {
 	ID, Title, Under string
