@@ -1,7 +1,9 @@
 package view
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"strconv"
 
 	"fettle/internal/base/unit"
@@ -118,11 +120,26 @@ func (c *Case) ConsequencesPart(r Reader, p *foresee.Preview, ways []foresee.Way
 		}
 		v.Groups[k].Rows = append(v.Groups[k].Rows, c.cutRow(r, row, name))
 	}
+	slices.SortStableFunc(v.Groups, func(a, b CutGroup) int { return cmp.Compare(b.worst(), a.worst()) })
 	for i := range ways {
 		v.Ways = append(v.Ways, c.cutWay(r, p, &ways[i], i == 0))
 	}
 	v.Outs = c.outs(r, p)
 	return v
+}
+
+// worst orders groups: what is out first, then what is not decided.
+func (g *CutGroup) worst() int {
+	n := 0
+	for i := range g.Rows {
+		switch g.Rows[i].Plate.Verdict {
+		case string(assess.Reject):
+			n = 2
+		case string(assess.Undecided):
+			n = max(n, 1)
+		}
+	}
+	return n
 }
 
 // foreseen are the sentences at the head.
@@ -158,7 +175,10 @@ func (c *Case) foreseen(r Reader, p *foresee.Preview) []string {
 func (c *Case) cutRow(r Reader, row *foresee.Row, name string) CutRow {
 	v := CutRow{Name: Link{Text: name}, Drawn: row.Drawn, Worse: row.Was == assess.Accept && row.Verdict != assess.Accept && row.Verdict != ""}
 	if row.Position != "" {
-		v.Name = Link{Href: AtHref(c.id(), row.Position, ""), Text: c.Place(r, row.Position)}
+		v.Name = Link{Href: AtHref(c.id(), row.Position, ""), Text: name}
+		if q := c.place(row.Position); len(q.At) > 0 {
+			v.Name.Text = c.where(r, q.Char.Per, q.At)
+		}
 	}
 	dec := max(row.Decimals, 2)
 	text := func(x float64) string { return r.With(unit.Format(x, row.Unit, dec), row.Unit) }
