@@ -299,3 +299,27 @@ func TestLawForeseen(t *testing.T) {
 		}
 	}
 }
+
+// Law: a compression ratio that no gasket gives within all limits is a conflict
+// whose demands cannot be met together; the engine is planned all the same.
+// Synthetic: the owner wants 9.2 of an engine of 10.0.
+func TestLawWishedRatio(t *testing.T) {
+	b := open(t, "2026-021")
+	in := b.input("upgrade", shelf(b))
+	in.Wish.Ratio = 9.2
+	p, err := plan.Make(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	i := slices.IndexFunc(p.Conflicts, func(c plan.Conflict) bool { return c.ID == "gasket" })
+	if i < 0 || p.Complete {
+		t.Fatalf("no conflict of the gasket: %+v", p.Conflicts)
+	}
+	if c := p.Conflicts[i]; len(c.Members) < 2 || len(c.Ways) == 0 {
+		t.Errorf("%+v says no demands or no way out", c)
+	}
+	in.Wish.Ratio = 99
+	if _, err := plan.Make(in); err == nil {
+		t.Error("a ratio of 99 is planned for")
+	}
+}

@@ -81,11 +81,60 @@ func (m *maker) gasket(f route.Fit, places []int) error {
 		}
 		return 0
 	})
-	m.tellGasket(f, chambers, all, rules)
+	var made []allocate.MenuChoice
+	if len(all[0].Broken) > 0 {
+		var any []allocate.Gasket
+		for n := leastMade; n <= mostMade; n += stepMade {
+			any = append(any, allocate.Gasket{ID: millimetres.write(n), Thick: allocate.Size{N: n, U: f.Made.SI() * nm}})
+		}
+		p, err := allocate.GasketMenu(chambers, any, head, rules)
+		if err != nil {
+			return err
+		}
+		made = p.Choices
+	}
+	m.tellGasket(f, chambers, all, made, rules)
 	return nil
 }
 
-func (m *maker) tellGasket(f route.Fit, chambers []allocate.Chamber, all []allocate.MenuChoice, rules allocate.MenuRules) {
+// What a gasket can be made to, nm. Source: common practice, no source.
+const (
+	leastMade = int64(300_000)
+	mostMade  = int64(3_000_000)
+	stepMade  = int64(50_000)
+)
+
+// blameGasket explains that no gasket keeps all limits: limits, and that it is one
+// of the menu, given up one by one.
+func blameGasket(f route.Fit, menu, made []allocate.MenuChoice) Conflict {
+	limits := []string{"ratio", "squish", "retard", "valve"}
+	members := []Member{{DemandStock, f.Part, say("plan.member.menu")}}
+	for _, l := range limits {
+		members = append(members, Member{DemandLimits, l, say("plan.member.limit." + l)})
+	}
+	met := func(active []bool) bool {
+		list := menu
+		if !active[0] {
+			list = append(slices.Clone(menu), made...)
+		}
+		return slices.ContainsFunc(list, func(c allocate.MenuChoice) bool {
+			return !slices.ContainsFunc(c.Broken, func(b string) bool { return active[1+slices.Index(limits, b)] })
+		})
+	}
+	c := conflict(f.ID, "plan.conflict.gasket", members, smallest(len(members), met), func(k int) (Say, bool) {
+		if !alone(len(members), k, met) {
+			return Say{}, false
+		}
+		if k == 0 {
+			return say("plan.way.gasket"), true
+		}
+		return say("plan.way.limit." + members[k].Ref), true
+	})
+	c.Args = map[string]string{"gasket": menu[0].ID, "breaks": strings.Join(menu[0].Broken, ", ")}
+	return c
+}
+
+func (m *maker) tellGasket(f route.Fit, chambers []allocate.Chamber, all, made []allocate.MenuChoice, rules allocate.MenuRules) {
 	best := all[0]
 	out := Fit{ID: f.ID, Kind: f.Kind, Unit: "1", Target: number(rules.Target, 2), Proof: "every one was tried", Choices: []Choice{}, Within: chance(best.Chance)}
 	words := func(c allocate.MenuChoice) []string {
@@ -116,12 +165,7 @@ func (m *maker) tellGasket(f route.Fit, chambers []allocate.Chamber, all []alloc
 		out.Choices = append(out.Choices, n)
 	}
 	if len(best.Broken) > 0 {
-		c := Conflict{ID: f.ID, Say: say("plan.conflict.gasket", "gasket", best.ID, "breaks", strings.Join(best.Broken, ", ")), Members: []Member{{DemandStock, f.Part, say("plan.member.menu")}},
-			Ways: []Say{say("plan.way.gasket")}}
-		for _, b := range best.Broken {
-			c.Members = append(c.Members, Member{DemandLimits, b, say("plan.member.limit." + b)})
-		}
-		m.plan.Conflicts = append(m.plan.Conflicts, c)
+		m.plan.Conflicts = append(m.plan.Conflicts, blameGasket(f, all, made))
 	}
 	m.takeNamed(f.Part, best.ID, f.ID)
 	m.waiting(&out)

@@ -221,12 +221,16 @@ func next(key string, more int, mean float64, s scale, pairs ...string) *Say {
 // only is a runner-up that needs no figures.
 func only(key string) *Say { s := say(key); return &s }
 
-// label is the name of a part as a person calls it: its class, else its own.
+// label is the name of a part as a person calls it: its class, and which piece of
+// it where pieces were measured one by one.
 func label(p Part) string {
-	if p.Class != "" {
+	switch {
+	case p.Class == "":
+		return p.ID
+	case p.Buy:
 		return p.Class
 	}
-	return p.ID
+	return p.Class + " (" + p.ID + ")"
 }
 
 func chosen(role string, p Part, size string, s scale) Chosen {
