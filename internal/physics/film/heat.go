@@ -153,7 +153,7 @@ func search(open []*seek) {
 }
 
 // coarsely is the tolerance of a closed orbit while the temperature is sought.
-const coarsely = 1e-4
+const coarsely = 1e-3
 
 func (s *seek) begin() error {
 	c := s.c
@@ -166,9 +166,6 @@ func (s *seek) begin() error {
 	}
 	s.lo, s.hi = c.Oil.Inlet, c.Oil.Most
 	s.known, s.fine, s.passes = false, false, 0
-	if !s.l.warm {
-		s.l.ex = 0.1
-	}
 	t := c.Guess
 	if !(t > s.lo && t < s.hi) {
 		t = math.Min(s.lo+25, (s.lo+s.hi)/2)

@@ -24,7 +24,7 @@ type Load struct {
 	Steps  int
 	Most   float64 // greatest force, N
 	at     []moment
-	heavy  int // step of the greatest force, even
+	heavy  int // step of the greatest force, a multiple of 8 just before it
 }
 
 // moment is the load at one half of a step.
@@ -78,7 +78,7 @@ func NewLoad(t LoadTable) (*Load, error) {
 		}
 		l.at[i] = m
 		if m.f > l.Most {
-			l.Most, l.heavy = m.f, i/4*2
+			l.Most, l.heavy = m.f, i/16*8
 		}
 	}
 	l.at[2*steps] = l.at[0]

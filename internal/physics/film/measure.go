@@ -50,8 +50,8 @@ func (l *lane) measure(c, mu, supply float64, stride int) (m Orbit) {
 	shear := 2 * math.Pi * mu * r * r * r * s.spec.Length / c
 	steps := l.load.Steps
 	n, top, most := 0, 0, -1.0
-	// Between two steps the path is a cubic with their velocities; sums run over
-	// its middle too, since flows have corners that steps alone miss.
+	// Between two wide steps the path is a cubic with their velocities; sums run
+	// over its middle too, since flows have corners that such steps miss.
 	var was instant
 	var wx, wy float64
 	h := l.load.step() * float64(stride)
@@ -62,7 +62,7 @@ func (l *lane) measure(c, mu, supply float64, stride int) (m Orbit) {
 		}
 		ex, ey := l.path[2*k], l.path[2*k+1]
 		now := l.instant(&l.load.at[2*k], ex, ey, c, mu)
-		if i > 0 {
+		if i > 0 && stride > 1 {
 			hx, hy := (wx+ex)/2+h/8*(was.vx-now.vx), (wy+ey)/2+h/8*(was.vy-now.vy)
 			p := &l.load.at[2*i-stride]
 			l.add(&m, l.instant(p, hx, hy, c, mu), p, hx, hy, shear, &f)

@@ -135,12 +135,8 @@ const mostCuts = 8
 func follow(ls []*lane, stride int, tol float64) {
 	for _, l := range ls {
 		l.closed, l.passed, l.cuts, l.beyond, l.fails = false, 0, 0, false, false
-		l.i = l.load.heavy
-		if l.warm {
-			l.ex, l.ey = l.path[2*l.i], l.path[2*l.i+1]
-		}
-		l.warm = true
 	}
+	lead(ls, stride)
 	for open := len(ls); open > 0; {
 		for _, l := range ls {
 			if !l.closed {
@@ -153,6 +149,37 @@ func follow(ls []*lane, stride int, tol float64) {
 		if open > 0 {
 			advance(ls, stride)
 		}
+	}
+}
+
+// lead takes lanes from the heaviest load on through a part of a cycle in steps
+// twice as wide, so that the cycle proper begins where little is left of how it
+// was begun, and is soon seen to have closed.
+func lead(ls []*lane, stride int) {
+	wide := 2 * stride
+	for _, l := range ls {
+		l.i = l.load.heavy
+		if l.warm {
+			l.ex, l.ey = l.path[2*l.i], l.path[2*l.i+1]
+		} else { // most of the way out, a little ahead of the load
+			p := &l.load.at[2*l.i]
+			s, c := math.Sincos(math.Copysign(0.3, p.w))
+			l.ex, l.ey = 0.8*(p.fx*c-p.fy*s), 0.8*(p.fx*s+p.fy*c)
+		}
+		l.warm = true
+	}
+	var some [lanes]*lane
+	for more := true; more; {
+		n := 0
+		for _, l := range ls {
+			gone := (l.i - l.load.heavy + l.load.Steps) % l.load.Steps
+			if l.load.Steps%wide == 0 && gone < l.load.Steps*2/5 {
+				some[n] = l
+				n++
+			}
+		}
+		advance(some[:n], wide)
+		more = n > 0
 	}
 }
 

@@ -123,7 +123,7 @@ func TestStepError(t *testing.T) {
 		return o
 	}
 	best := at(5760)
-	for _, steps := range []int{180, 360, 720} {
+	for _, steps := range []int{120, 180, 240, 360, 720} {
 		o := at(steps)
 		t.Logf("%d steps: least film off %.2e, loss %.2e, side flow %.2e, peak %.2e", steps, o.Gap/best.Gap-1, o.Loss/best.Loss-1, o.Side/best.Side-1, o.Peak/best.Peak-1)
 		if steps == 360 && !(math.Abs(o.Gap/best.Gap-1) <= 1e-4) {
@@ -137,6 +137,23 @@ func BenchmarkOrbit(b *testing.B) {
 	for b.Loop() {
 		if _, err := Run(c); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// A thousand clearances, one core: time is that of all.
+func BenchmarkOrbits(b *testing.B) {
+	var cases []Case
+	c := bigEndCase(b, 0)
+	for i := range 1000 {
+		c.Clearance = (20 + 0.01*float64(i)) * 1e-6
+		cases = append(cases, c)
+	}
+	for b.Loop() {
+		for _, r := range Runs(cases, 1) {
+			if r.Err != nil {
+				b.Fatal(r.Err)
+			}
 		}
 	}
 }
