@@ -106,6 +106,47 @@ func (c *Chart) mobility(xi, eta float64) (mx, my float64, at int, fu, fs float6
 	return mx, my, at, fu, fs
 }
 
+// velocity is mobility under a load, turned and scaled: the inside of an orbit,
+// written out since two calls would cost a tenth of it. TestLawVelocity holds it
+// to mobility.
+func (c *Chart) velocity(p *moment, k0, ex, ey float64) (dx, dy float64) {
+	xi, eta := ex*p.fx+ey*p.fy, ey*p.fx-ex*p.fy
+	const tiny = 1e-24
+	eps := math.Sqrt(xi*xi + eta*eta + tiny)
+	v, t := 1-eps, 1-xi
+	if !(v >= 1-Beyond) {
+		v = 1 - Beyond
+		t = max(t, v)
+	}
+	u := (math.Sqrt(v) - leastU) * c.du
+	a, b := eps-xi, eps+xi // 2ε x, 2ε (1 - x)
+	e2 := 2 * eps
+	k, kk, q := 4*v, v*v, v/4
+	d1, d2, d3 := a+e2*k, a+e2*kk, b+e2*q
+	d12 := d1 * d2
+	num := (a*(0.35*(1+k)*d2+0.25*(1+kk)*d1)*d3-0.2*(1+q)*b*d12)*e2 + (0.2*e2+0.2*a)*d12*d3
+	s := num / (e2 * d12 * d3) * c.ds
+	iu, is := int(u), int(s)
+	if uint(iu) >= uint(c.nu) || uint(is) >= uint(c.ns) { // no place at all
+		iu, is, u, s = 0, 0, 0, 0
+	}
+	fu, fs := u-float64(iu), s-float64(is)
+	n := 2 * (c.ns + 1)
+	at := iu*n + 2*is
+	lo := c.ab[at : at+4 : at+4]
+	hi := c.ab[at+n : at+n+4 : at+n+4]
+	a0 := lo[0] + fs*(lo[2]-lo[0])
+	b0 := lo[1] + fs*(lo[3]-lo[1])
+	a1 := hi[0] + fs*(hi[2]-hi[0])
+	b1 := hi[1] + fs*(hi[3]-hi[1])
+	r := math.Sqrt(t)
+	w := t * c.inv
+	f := k0 * p.f * r
+	mx := f * (a0 + fu*(a1-a0)) * t * (w + longXi) * (1 / math.Pi)
+	my := f * (b0 + fu*(b1-b0)) * eta * (w + longEta) * (-4 / (math.Pi * math.Pi))
+	return mx*p.fx - my*p.fy - p.w*ey, mx*p.fy + my*p.fx + p.w*ex
+}
+
 // rest looks up the greatest pressure and the side flow in a cell.
 func (c *Chart) rest(xi float64, at int, fu, fs float64) (peak, side float64) {
 	n := 2 * (c.ns + 1)

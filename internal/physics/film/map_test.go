@@ -111,6 +111,27 @@ func TestLawChart(t *testing.T) {
 	}
 }
 
+// Law: the inside of an orbit is a look-up, scaled and turned.
+func TestLawVelocity(t *testing.T) {
+	c, err := maps(t).Chart(0.4)
+	if err != nil {
+		t.Fatal(err)
+	}
+	rng := rand.New(rand.NewPCG(7, 3))
+	for range 1000 {
+		s, k := math.Sincos(7 * rng.Float64())
+		p := moment{fx: k, fy: s, f: 1000 * rng.Float64(), w: 300 * (rng.Float64() - 0.5)}
+		ex, ey, scale := 2*rng.Float64()-1, 2*rng.Float64()-1, rng.Float64()
+		a := c.At(ex*k+ey*s, ey*k-ex*s)
+		f := scale * p.f
+		dx, dy := c.velocity(&p, scale, ex, ey)
+		wx, wy := f*(a.Along*k-a.Across*s)-p.w*ey, f*(a.Along*s+a.Across*k)+p.w*ex
+		if math.Hypot(dx-wx, dy-wy) > 1e-9*(math.Hypot(wx, wy)+1e-9) {
+			t.Fatalf("(%g, %g): velocity (%g, %g), by the look-up (%g, %g)", ex, ey, dx, dy, wx, wy)
+		}
+	}
+}
+
 func BenchmarkChart(b *testing.B) {
 	m := maps(b)
 	for b.Loop() {

@@ -53,10 +53,7 @@ func (l *lane) rate(p *moment, ex, ey float64) (dx, dy float64) {
 		vx, vy := l.line.under(ex, ey, f*p.fx, f*p.fy)
 		return vx - p.w*ey, vy + p.w*ex
 	}
-	xi, eta := ex*p.fx+ey*p.fy, ey*p.fx-ex*p.fy
-	mx, my, _, _, _ := l.chart.mobility(xi, eta)
-	mx, my = l.k*mx, l.k*my
-	return p.f*(mx*p.fx-my*p.fy) - p.w*ey, p.f*(mx*p.fy+my*p.fx) + p.w*ex
+	return l.chart.velocity(p, l.k, ex, ey)
 }
 
 // step follows an orbit through one step of size h from moment a by b to c,

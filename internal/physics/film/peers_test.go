@@ -57,6 +57,17 @@ func TestPeers(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	// the steps at which our error in least film is that of solve_ivp
+	wide := bigEndCase(t, 180)
+	var w Orbit
+	equal := took(5, 100, func() { w, err = Run(wide) })
+	if err != nil {
+		t.Fatal(err)
+	}
+	best, err := Run(bigEndCase(t, 5760))
+	if err != nil {
+		t.Fatal(err)
+	}
 	var cases []Case
 	for i := range 1000 {
 		d := c
@@ -65,9 +76,10 @@ func TestPeers(t *testing.T) {
 	}
 	var many []Ran
 	batch := took(7, 1, func() { many = Runs(cases, 1) })
-	var gaps, losses []float64
+	var gaps, losses, sides, peaks []float64
 	for _, r := range many {
 		gaps, losses = append(gaps, r.Gap), append(losses, r.Loss)
+		sides, peaks = append(sides, r.Side), append(peaks, r.Peak)
 	}
 	var load [][4]float64
 	for _, p := range c.Load.at {
@@ -78,7 +90,7 @@ func TestPeers(t *testing.T) {
 		"reynolds": map[string]any{"ratio": 0.5, "eps": 0.8, "around": m.Around, "across": m.Across, "wet": start, "S": s.Sommerfeld, "solves": s.Solves, "seconds": reynolds},
 		"chart":    map[string]any{"ratio": ch.Ratio, "nu": ch.nu, "ns": ch.ns, "ab": ch.ab, "cq": ch.cq, "least": leastU},
 		"orbit": map[string]any{"load": load, "period": c.Load.Period, "diameter": c.Shell.spec.Diameter, "length": c.Shell.spec.Length, "clearance": c.Clearance, "viscosity": c.Viscosity,
-			"heavy": c.Load.heavy, "gap": o.Gap, "loss": o.Loss, "seconds": single, "batch": gaps, "losses": losses, "batch_seconds": batch},
+			"heavy": c.Load.heavy, "gap": o.Gap, "loss": o.Loss, "seconds": single, "equal": equal, "equal_gap": w.Gap, "best": best.Gap, "batch": gaps, "losses": losses, "sides": sides, "peaks": peaks, "batch_seconds": batch},
 	})
 	if err != nil {
 		t.Fatal(err)
