@@ -67,6 +67,7 @@ type KeptOrbit struct {
 	Gap    float64   // least film, m
 	Step   float64   // when, in steps of the load
 	Side   float64   // mean flow out of the ends, m³/s
+	Fed    float64   // mean flow in from groove or line, m³/s
 	Void   float64   // mean part of the gap that is gas
 	Open   float64   // the most that was missing in the balance of oil of a step
 	X, Y   []float64 // eccentricity at each step
@@ -129,7 +130,7 @@ func (k *keeper) run(c, flow float64) (KeptOrbit, error) {
 	out.X, out.Y = make([]float64, n), make([]float64, n)
 	for cycle := 1; cycle <= 12; cycle++ {
 		off := 0.0
-		out.Side, out.Void, out.Open, out.Gap = 0, 0, 0, math.Inf(1)
+		out.Side, out.Fed, out.Void, out.Open, out.Gap = 0, 0, 0, 0, math.Inf(1)
 		for i := range n {
 			o, err := k.step(&k.load.at[(2*i+2)%(2*n)])
 			if err != nil {
@@ -140,6 +141,7 @@ func (k *keeper) run(c, flow float64) (KeptOrbit, error) {
 			off = math.Max(off, (math.Abs(out.X[j]-k.ex)+math.Abs(out.Y[j]-k.ey))/room)
 			out.X[j], out.Y[j] = k.ex, k.ey
 			out.Side += o.end * flow / float64(n)
+			out.Fed += (o.edge + o.line) * flow / float64(n)
 			out.Open = math.Max(out.Open, o.open())
 			if c*room < out.Gap {
 				out.Gap, out.Step = c*room, float64(j)

@@ -90,6 +90,11 @@ func TestKeptOrbit(t *testing.T) {
 	if !(kept.Open <= 1e-8) {
 		t.Errorf("balance open by %g", kept.Open)
 	}
+	// In a closed orbit what is fed leaves; where void is dropped it does not.
+	t.Logf("fed less left: oil kept %.1e of it, Reynolds boundary %.1e", kept.Fed/kept.Side-1, dropped.Fed/dropped.Side-1)
+	if math.Abs(kept.Fed/kept.Side-1) > 0.005 || math.Abs(dropped.Fed/dropped.Side-1) < 0.02 {
+		t.Errorf("fed %g, left %g; with the Reynolds boundary %g, %g", kept.Fed, kept.Side, dropped.Fed, dropped.Side)
+	}
 	if math.Abs(dropped.Gap/fast.Gap-1) > 0.3 {
 		t.Errorf("Reynolds boundary %g m, map %g m", dropped.Gap, fast.Gap)
 	}
