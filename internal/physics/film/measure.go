@@ -55,7 +55,11 @@ func (l *lane) measure(c, mu, supply float64, stride int) (m Orbit) {
 	var was instant
 	var wx, wy float64
 	h := l.load.step() * float64(stride)
-	for i := 0; i <= steps; i += stride {
+	last := steps - 1
+	if stride > 1 {
+		last = steps
+	}
+	for i := 0; i <= last; i += stride {
 		k := i
 		if i == steps {
 			k = 0
@@ -68,8 +72,11 @@ func (l *lane) measure(c, mu, supply float64, stride int) (m Orbit) {
 			l.add(&m, l.instant(p, hx, hy, c, mu), p, hx, hy, shear, &f)
 			n++
 		}
-		if was, wx, wy = now, ex, ey; i == steps {
+		if i == steps {
 			break
+		}
+		if stride > 1 {
+			was, wx, wy = now, ex, ey
 		}
 		l.add(&m, now, &l.load.at[2*k], ex, ey, shear, &f)
 		n++
@@ -117,7 +124,7 @@ func (l *lane) instant(p *moment, ex, ey, c, mu float64) instant {
 	mx, my, at, fu, fs := l.chart.mobility(xi, eta)
 	peak, side := l.chart.rest(xi, at, fu, fs)
 	v, length := p.f*l.k, s.lands*s.land
-	return instant{p.f * c * v * mx, length * v * math.Sqrt(mx*mx+my*my) * side, p.f / (length * s.spec.Diameter) * peak,
+	return instant{p.f * c * v * mx, length * v * math.Sqrt(mx*mx+my*my) * side, p.f * l.per * peak,
 		v*(mx*p.fx-my*p.fy) - p.w*ey, v*(mx*p.fy+my*p.fx) + p.w*ex}
 }
 

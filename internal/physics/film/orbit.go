@@ -13,6 +13,7 @@ type lane struct {
 	line   *line // of a bearing with a part groove
 	load   *Load
 	k      float64 // (c/R)²/(μ L D) of a land, over the number of lands
+	per    float64 // 1/(area of the lands), 1/m²
 	ex, ey float64
 	path   []float64 // ex, ey at each step of the last cycle
 	i      int       // step at which it is
@@ -33,6 +34,7 @@ func (l *lane) set(s *Shell, load *Load, c, mu float64) {
 	l.shell, l.load, l.chart = s, load, s.chart
 	q := 2 * c / s.spec.Diameter
 	l.k = q * q / (mu * s.land * s.spec.Diameter * s.lands)
+	l.per = 1 / (s.lands * s.land * s.spec.Diameter)
 	if s.columns != nil {
 		l.k = 2 * q * q / (mu * s.spec.Diameter * s.spec.Length)
 		if l.line == nil || &l.line.m1[0] != &s.columns.m1[0] {
