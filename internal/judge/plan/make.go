@@ -35,7 +35,7 @@ func Make(in Input) (*Plan, error) {
 	m := &maker{Input: in, a: a, lay: in.Knowledge.Layout, cat: cat, route: r, steps: map[string]int64{}, set: map[int]allocate.Size{},
 		opens: map[string]bool{}, gone: map[string]bool{}, taken: map[string]int{},
 		plan: &Plan{Format: "plan/1", Job: a.Job, Title: a.Title, Invented: a.Invented, Family: a.Family, Digest: a.Digest, Route: r.ID, Wish: in.Wish,
-			Findings: []Disposition{}, Cuts: []Cut{}, Work: []Work{}, Aims: []Aim{}, Fits: []Fit{}, Conflicts: []Conflict{}, Open: []Open{}, Savings: []Saving{}, Assessment: a}}
+			Findings: []Disposition{}, Cuts: []Cut{}, Work: []Work{}, Aims: []Aim{}, Fits: []Fit{}, Conflicts: []Conflict{}, Open: []Open{}, Assessment: a}}
 	m.dispose()
 	m.cut()
 	if err := m.work(); err != nil {

@@ -53,8 +53,7 @@ type Plan struct {
 	Fits       []Fit              `json:"fits"`
 	Conflicts  []Conflict         `json:"conflicts"`
 	Purchase   Purchase           `json:"purchase"`
-	Open       []Open             `json:"open"`    // what is not settled by this plan
-	Savings    []Saving           `json:"savings"` // what another reading could save
+	Open       []Open             `json:"open"` // what is not settled by this plan
 	Assessment *assess.Assessment `json:"-"`
 	Changes    []assess.Change    `json:"-"` // what the plan does to the places of the engine; see Foresee
 }
@@ -144,12 +143,6 @@ type Open struct {
 	Fit      string `json:"fit,omitempty"`
 	Position string `json:"position,omitempty"`
 	Broken   bool   `json:"not_chosen,omitempty"` // a choice is missing for it
-	Say
-}
-
-// Saving is what another reading could be worth.
-type Saving struct {
-	Position string `json:"position"`
 	Say
 }
 
