@@ -32,7 +32,7 @@ const data = "../../../data"
 // shelf is the real knowledge, read once for all tests of this package.
 var shelf = sync.OnceValues(func() (*library.Library, error) {
 	files := library.Files{}
-	for _, dir := range []string{"", "words", "family"} {
+	for _, dir := range []string{"", "words", "family", "running"} {
 		list, err := os.ReadDir(filepath.Join(data, dir))
 		if err != nil {
 			return nil, err

@@ -216,4 +216,9 @@ func (l *Looked) Ground() *Ground {
 }
 
 // short writes a number for a sentence.
-func short(x float64) string { return strconv.FormatFloat(x, 'g', 4, 64) }
+func short(x float64) string {
+	if math.Abs(x) >= 1000 {
+		return strconv.FormatFloat(x, 'f', 0, 64)
+	}
+	return strconv.FormatFloat(x, 'g', 4, 64)
+}
