@@ -51,7 +51,7 @@ func TestLawPlanLeavesReadingsAlone(t *testing.T) {
 		}
 	}
 	// These follow the latest state.
-	left.Findings, left.Questions, left.Targets, left.Tally = now.Findings, now.Questions, now.Targets, now.Tally
+	left.Findings, left.Questions, left.Tally = now.Findings, now.Questions, now.Tally
 	if got, want := bytesOf(t, &left), bytesOf(t, now); got != want {
 		t.Errorf("a plan changed what was read:\n%s\n%s", got, want)
 	}
@@ -130,6 +130,9 @@ func TestLawPlannedCut(t *testing.T) {
 	v, _ := a.Find("block/bore/1/H1/T", job.Planned)
 	if v.Verdict != Accept || v.Limit.For != "new" || v.Limit.Max != "80.265 mm" {
 		t.Errorf("%+v, limit %+v", v, v.Limit)
+	}
+	if was := b.assess(k).Targets; len(a.Targets) != len(was) || !a.Targets[0].Needed || a.Targets[0].Step != was[0].Step {
+		t.Errorf("what is planned hides the cut: %+v, was %+v", a.Targets, was)
 	}
 	for _, f := range a.Findings {
 		if strings.HasPrefix(f.Part, "block") {

@@ -6,6 +6,7 @@ import (
 
 	"fettle/internal/base/fault"
 	"fettle/internal/base/unit"
+	"fettle/internal/facts/job"
 	"fettle/internal/know/family"
 )
 
@@ -100,6 +101,16 @@ func (t *tool) group(name string) (Target, bool, error) {
 	return out, true, nil
 }
 
+// lastRead is the last state that somebody reads in: a size that is planned is not one
+// to be cut from.
+func (e *evaluation) lastRead() int {
+	last := len(e.states) - 1
+	if e.states[last] == job.Planned {
+		last--
+	}
+	return last
+}
+
 // gather finds the parts of the group and their extremes at 20 °C, each place
 // in its latest state.
 func (t *tool) gather(name string) {
@@ -110,7 +121,7 @@ func (t *tool) gather(name string) {
 			continue
 		}
 		t.chars[p.Char.ID] = true
-		st, ok := t.stateOf(i, len(t.states)-1)
+		st, ok := t.stateOf(i, t.lastRead())
 		if !ok {
 			continue
 		}
@@ -139,7 +150,7 @@ func (t *tool) lobes(name string) {
 		if p.Char.Target != name || p.Char.Relation == "" || len(p.At) == 0 {
 			continue
 		}
-		st, ok := t.stateOf(i, len(t.states)-1)
+		st, ok := t.stateOf(i, t.lastRead())
 		if !ok {
 			continue
 		}
@@ -165,7 +176,7 @@ func owner(p *family.Place) string {
 func (t *tool) needed() bool {
 	for i := range t.a.Values {
 		v := &t.a.Values[i]
-		if v.Verdict != Reject || v.Place == nil || t.overtaken(t.a, v) {
+		if v.Verdict != Reject || v.Place == nil || t.stale(v) {
 			continue
 		}
 		if v.Place.Char.Target != "" && v.Place.Char.Target == t.name || t.shape(v.Place) {
@@ -173,6 +184,17 @@ func (t *tool) needed() bool {
 		}
 	}
 	return false
+}
+
+// stale reports a value that was planned, or that somebody has read again in a
+// later state.
+func (t *tool) stale(v *Value) bool {
+	for _, s := range t.states[t.rankOf(v.State)+1:] {
+		if w, ok := t.a.Find(v.Position, s); ok && w.Has && s != job.Planned {
+			return true
+		}
+	}
+	return v.State == job.Planned
 }
 
 func (t *tool) shape(p *family.Place) bool {
@@ -261,7 +283,7 @@ func (t *tool) loss(p *family.Place, what string, step float64) float64 {
 			continue // the spacing stays
 		}
 		for _, at := range in.Places {
-			if st, ok := t.stateOf(at, len(t.states)-1); ok {
+			if st, ok := t.stateOf(at, t.lastRead()); ok {
 				sum += t.g.Value(t.nodes[spot{at, st}])
 				n++
 			}
@@ -281,7 +303,7 @@ func (t *tool) least(what, cyl string, step float64) (string, string) {
 		if !t.concerns(p, what, cyl) {
 			continue
 		}
-		st, ok := t.stateOf(i, len(t.states)-1)
+		st, ok := t.stateOf(i, t.lastRead())
 		if !ok {
 			continue
 		}
@@ -293,7 +315,7 @@ func (t *tool) least(what, cyl string, step float64) (string, string) {
 		return "", string(Unmeasured)
 	}
 	p := &t.Layout.Places[at]
-	st, _ := t.stateOf(at, len(t.states)-1)
+	st, _ := t.stateOf(at, t.lastRead())
 	id := t.nodes[spot{at, st}]
 	b, verdict := t.bounds(p, t.states[0]), ""
 	if b != nil {

@@ -65,6 +65,9 @@ func (r *Rig) setup(speed, charge float64) (cycle.Setup, float64, error) {
 		return cycle.Valves{Count: count, Diameter: head, Discharge: flow, Opens: opens, Closes: closes, Lift: cycle.Lobe(opens, closes, f.Valves.Lift.SI())}
 	}
 	const overlap = 2 * math.Pi
+	// Angles count from where the throw stands at the cylinder's axis, as those of
+	// the crank do; a pin offset puts the piston's highest place some tenths of a
+	// degree beside it.
 	return cycle.Setup{Volume: chamber.Volume, Bore: f.Bore.SI(), Stroke: f.Stroke.SI(), Speed: speed,
 		Inlet:    valves(f.Valves.Inlet, f.Valves.InletHead.SI(), overlap+run.Inlet.Centre.SI(), run.Inlet.Duration.SI(), run.Inlet.Flow.SI()),
 		Exhaust:  valves(f.Valves.Exhaust, f.Valves.ExhaustHead.SI(), overlap-run.Exhaust.Centre.SI(), run.Exhaust.Duration.SI(), run.Exhaust.Flow.SI()),

@@ -99,13 +99,15 @@ func turn(a float64) float64 {
 	return a
 }
 
-// mechanisms are the moving parts of each cylinder. A rod's centre of mass lies
+// mechanisms are the moving parts of each cylinder. The room counts an offset
+// towards the side that the throw moves to at its top; the thrust side is the
+// other. A rod's centre of mass lies
 // where its masses at both ends put it:
 //
 //	a = l·m_s/(m_b + m_s),  I = (m_b + m_s)·k²
 func (e *Engine) mechanisms() ([]crank.Mechanism, error) {
 	f := &e.Layout.Family.Engine
-	s, err := crank.NewSlider(f.Stroke.SI()/2, f.Rod.SI(), e.Running.Piston.Offset.SI())
+	s, err := crank.NewSlider(f.Stroke.SI()/2, f.Rod.SI(), -e.Running.Piston.Offset.SI())
 	if err != nil {
 		return nil, err
 	}

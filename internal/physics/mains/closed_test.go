@@ -193,7 +193,6 @@ func TestPublishedThreeMoments(t *testing.T) {
 		sunk, k := make([]float64, n), make([]float64, n)
 		var f []Vec
 		var force []float64
-		b := make([]Bearing, n)
 		for i := range n {
 			l.Mains = append(l.Mains, z)
 			k[i], sunk[i] = 1e14, 20e-6*r.NormFloat64()
@@ -207,7 +206,7 @@ func TestPublishedThreeMoments(t *testing.T) {
 		}
 		const ei = 1.3e5
 		l.Pieces = []Piece{{Length: z, Bending: ei}}
-		b = springs(t, k...)
+		b := springs(t, k...)
 		for i := range b {
 			b[i].Offset = Vec{0, sunk[i]}
 		}
