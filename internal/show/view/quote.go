@@ -354,10 +354,22 @@ func (c *Case) undone(r Reader, p *offer.Option) QuoteUndone {
 		u.Items = append(u.Items, k)
 	}
 	for i := range p.Open {
-		u.Open = append(u.Open, c.Say(r, &p.Open[i]))
+		say := p.Open[i]
+		if id := say.Args["operation"]; id != "" {
+			say.Args = map[string]string{"operation": c.operationName(r, id)}
+		}
+		u.Open = append(u.Open, c.Say(r, &say))
 	}
 	return u
 }
 
 // Span is how many columns a table of the options has.
 func (q Quote) Span() int { return len(q.Names) + 1 }
+
+// operationName names an operation of the catalogue.
+func (c *Case) operationName(r Reader, id string) string {
+	if o := c.Library.Operations().Operation(id); o != nil {
+		return o.Name.In(r.Lang)
+	}
+	return id
+}
