@@ -30,7 +30,7 @@ func (s *site) guard(next http.Handler) http.Handler {
 			return
 		}
 		most := int64(mostForm)
-		if r.URL.Path == "/import" {
+		if r.URL.Path == "/import" || r.URL.Path == "/shelf" {
 			most = mostFile
 		}
 		if strings.HasPrefix(r.URL.Path, "/api/v1/compute/") {

@@ -239,6 +239,7 @@ func TestEveryAddressAnswers(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	f.stocked()
 	calibration := sh.Gauges["mic-75-100"].Calibrations[0].Key
 	quote := f.quote(t)
 	for _, p := range page.Routes() {
@@ -246,7 +247,7 @@ func TestEveryAddressAnswers(t *testing.T) {
 			p = strings.Replace(p, "{key}", calibration, 1)
 		}
 		p = strings.NewReplacer("/quote/{digest}/{form}", "/quote/"+quote.Digest+"/pdf", "/s/{version}/{file}", "/s/"+own.version+"/bench.js", "{draft}", "d0", "{job}", "2026-014", "{component}", "block", "{position...}", "block/bore/5/H2/T", "{key}", reading,
-			"{id}", "corran-24-5", "{file}", "fettle.css", "{gauge}", "mic-75-100", "{digest}", strings.Repeat("0", 64), "{label}", "K7M3QW", "{stage}", "block").Replace(p)
+			"{id}", "corran-24-5", "{lot}", "t-1", "{file}", "fettle.css", "{gauge}", "mic-75-100", "{digest}", strings.Repeat("0", 64), "{label}", "K7M3QW", "{stage}", "block").Replace(p)
 		w := f.get(p)
 		if p == "/trust" || p == "/authority.crt" { // this site is served on its own machine only
 			wants(t, w, http.StatusNotFound, "no certificate authority")

@@ -36,6 +36,9 @@ type Size struct {
 // U is the standard uncertainty of a size, formula unit.
 func (s Size) U() float64 { return math.Hypot(s.Own, s.Bias) }
 
+// Expanded is the expanded uncertainty of a size, k = 2, formula unit.
+func (s Size) Expanded() float64 { return two * s.U() }
+
 // Piece is one piece of a lot.
 type Piece struct {
 	Lot      *shop.Lot

@@ -8,6 +8,7 @@ func Routes() []string {
 		"/job/{job}", "/job/{job}/part/{component}", "/job/{job}/at/{position...}",
 		"/job/{job}/correct/{key}", "/job/{job}/withdraw/{key}",
 		"/job/{job}/bench", "/job/{job}/bench/{component}", "/job/{job}/bench/{component}/sheet",
+		"/shelf", "/shelf/{lot}", "/job/{job}/parts",
 		"/job/{job}/findings", "/job/{job}/questions", "/job/{job}/targets", "/job/{job}/consequences", "/job/{job}/plan", "/job/{job}/plan.json", "/job/{job}/causes", "/job/{job}/running", "/job/{job}/log", "/api/v1/jobs/{job}/causes",
 		"/job/{job}/intake", "/job/{job}/strip", "/job/{job}/find", "/job/{job}/labels.pdf", "/l/{job}/{label}", "/job/{job}/clean",
 		"/job/{job}/clean/{component}", "/job/{job}/paper.pdf", "/job/{job}/transcribe/{component}",

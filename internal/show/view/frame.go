@@ -26,7 +26,7 @@ type Frame struct {
 // frame begins a page; path is its own address.
 func (r Reader) frame(heading, path string) Frame {
 	f := Frame{Lang: r.Lang, Theme: r.Theme, Heading: heading, Title: heading + " · fettle", Present: r.Signed}
-	for _, l := range [][2]string{{"/", "page.nav.jobs"}, {"/gauges", "page.nav.gauges"}, {"/import", "page.nav.import"}, {"/legend", "page.nav.legend"},
+	for _, l := range [][2]string{{"/", "page.nav.jobs"}, {"/gauges", "page.nav.gauges"}, {"/shelf", "page.nav.shelf"}, {"/import", "page.nav.import"}, {"/legend", "page.nav.legend"},
 		{"/cautions", "page.nav.cautions"}, {"/reader", "page.nav.reader"}, {"/devices", "page.nav.devices"}} {
 		f.Top = append(f.Top, Link{l[0], r.T(l[1]), l[0] == path})
 	}
@@ -41,7 +41,7 @@ func (c *Case) frame(r Reader, heading, sheet, part, state string) Frame {
 	a := c.Assessment
 	f.Job, f.Invented, f.Title = a.Job, a.Invented, heading+" · "+a.Job
 	for _, l := range [][2]string{{"", "page.nav.engine"}, {"bench", "page.nav.bench"}, {"findings", "page.nav.findings"}, {"questions", "page.nav.questions"},
-		{"targets", "page.nav.targets"}, {"consequences", "page.nav.consequences"}, {"plan", "page.nav.plan"}, {"options", "page.nav.options"}, {"work", "page.nav.work"}, {"money", "page.nav.money"}, {"causes", "page.nav.causes"}, {"running", "page.nav.running"}, {"intake", "page.nav.intake"}, {"log", "page.nav.log"}, {"record.pdf", "page.nav.record"}} {
+		{"targets", "page.nav.targets"}, {"consequences", "page.nav.consequences"}, {"plan", "page.nav.plan"}, {"options", "page.nav.options"}, {"work", "page.nav.work"}, {"parts", "page.nav.parts"}, {"money", "page.nav.money"}, {"causes", "page.nav.causes"}, {"running", "page.nav.running"}, {"intake", "page.nav.intake"}, {"log", "page.nav.log"}, {"record.pdf", "page.nav.record"}} {
 		href := JobHref(a.Job)
 		if l[0] != "" {
 			href = JobHref(a.Job, l[0])

@@ -33,7 +33,7 @@ func (c *Case) Stored(r Reader, seq int64, before string) string {
 				return r.T("page.stored.seen.take", "seq", n, "what", strings.TrimSuffix(c.SeenWords(r, o), "."), "take", take)
 			}
 			return r.T("page.stored.seen", "seq", n, "what", strings.TrimSuffix(c.SeenWords(r, o), "."))
-		case entry.Decision, entry.Intake, entry.Signed, entry.Tagged, entry.Cleaned, entry.Tested, entry.Overridden:
+		case entry.Decision, entry.Intake, entry.Signed, entry.Tagged, entry.Cleaned, entry.Tested, entry.Overridden, entry.Order, entry.Received, entry.Allocated, entry.OutsideOut, entry.OutsideIn:
 			return r.T("page.stored.step", "seq", n)
 		case entry.QuoteIssued, entry.Approval, entry.ChangeOrder, entry.Deposit, entry.Invoice, entry.Payment, entry.HandedOver:
 			return r.T("page.stored.ledger", "seq", n)

@@ -52,6 +52,7 @@ func states(t testing.TB) []state {
 	g.works(en, de, first)
 	g.traded(en, de, first)
 	g.gauges(en, de)
+	g.stocks(en, de)
 	g.door(t, en, de)
 	g.signed(en, de, first)
 	return g.list
