@@ -162,6 +162,8 @@ func (s *site) routes(mux *http.ServeMux) {
 	mux.HandleFunc("GET /job/{job}/record.pdf", s.page(s.record))
 	mux.HandleFunc("GET /job/{job}/assessment.json", s.page(s.assessment))
 	mux.HandleFunc("GET /gauges", s.page(s.gauges))
+	mux.HandleFunc("GET /machines", s.page(s.machines))
+	mux.HandleFunc("POST /machines", s.page(s.equip))
 	mux.HandleFunc("GET /gauge/{gauge}", s.page(s.gauge))
 	mux.HandleFunc("POST /gauge/{gauge}", s.page(s.check))
 	mux.HandleFunc("GET /gauge/{gauge}/calibration", s.page(s.gauge))

@@ -16,7 +16,7 @@ func Routes() []string {
 		"/job/{job}/options", "/job/{job}/money", "/job/{job}/quote.pdf", "/job/{job}/quote/{digest}/{form}",
 		"/job/{job}/photo", "/job/{job}/photo/{key}", "/photo/{digest}",
 		"/job/{job}/record.pdf", "/job/{job}/assessment.json",
-		"/gauges", "/gauge/{gauge}", "/gauge/{gauge}/calibration", "/gauge/{gauge}/certificate", "/gauge/{gauge}/withdraw/{key}",
+		"/machines", "/gauges", "/gauge/{gauge}", "/gauge/{gauge}/calibration", "/gauge/{gauge}/certificate", "/gauge/{gauge}/withdraw/{key}",
 		"/api/v1/files/{digest}",
 		"/family/{id}", "/family/new", "/family/{id}/revise", "/draft/{draft}", "/draft/{draft}/engine",
 		"/draft/{draft}/part/{component}", "/draft/{draft}/family.yaml", "/job/{job}/repin", "/static/{file}", "/static/s/{version}/{file}", "/worker.js",

@@ -26,7 +26,7 @@ type Frame struct {
 // frame begins a page; path is its own address.
 func (r Reader) frame(heading, path string) Frame {
 	f := Frame{Lang: r.Lang, Theme: r.Theme, Heading: heading, Title: heading + " · fettle", Present: r.Signed}
-	for _, l := range [][2]string{{"/", "page.nav.jobs"}, {"/gauges", "page.nav.gauges"}, {"/shelf", "page.nav.shelf"}, {"/import", "page.nav.import"}, {"/legend", "page.nav.legend"},
+	for _, l := range [][2]string{{"/", "page.nav.jobs"}, {"/gauges", "page.nav.gauges"}, {"/machines", "page.nav.machines"}, {"/shelf", "page.nav.shelf"}, {"/import", "page.nav.import"}, {"/legend", "page.nav.legend"},
 		{"/cautions", "page.nav.cautions"}, {"/reader", "page.nav.reader"}, {"/devices", "page.nav.devices"}} {
 		f.Top = append(f.Top, Link{l[0], r.T(l[1]), l[0] == path})
 	}

@@ -63,6 +63,13 @@ func (g *gallery) works(en, de view.Reader, demo *view.Case) {
 		}
 	}
 	c := g.worked("corran-24-5", true)
+	for name, sh := range map[string]*shop.State{"empty": shop.Replay(nil), "some": c.Shop} {
+		v := en.MachinesPage(g.s.lib, sh, en.ShopStep(sh, "/machines", key, ""))
+		g.add("machines-"+name, "en", func(w io.Writer) error { return g.p.Machines(w, v) })
+	}
+	wrong := de.MachinesPage(g.s.lib, c.Shop, de.ShopStep(c.Shop, "/machines", key, "").Back("fixture", map[string]string{"id": "a b", "type": "torque-plate"},
+		map[string][]string{"id": {"Kein Name."}, "families": {"Für welche Familie?"}}))
+	g.add("machines-wrong", "de", func(w io.Writer) error { return g.p.Machines(w, wrong) })
 	stop := c.Job.Spans[len(c.Job.Spans)-1].Key
 	for act, faults := range map[string]map[string][]string{
 		"stop-" + stop: {"at": {"It has run for 31 hours. Say when it stopped."}, "reason": {"Say why."}},
