@@ -13,7 +13,6 @@ import (
 // pairTask is the parts of one kind with the bores that take them.
 type pairTask struct {
 	fit    route.Fit
-	at     []int // derived places: clearances
 	target int64
 }
 

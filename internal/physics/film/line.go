@@ -18,14 +18,13 @@ import "math"
 // reference in TestPartGroove.
 type line struct {
 	around
-	wet            []bool
-	a, b           []float64 // A for v along x, along y
-	d, ra, rb      []float64 // while eliminating
-	g              []float64 // conductance from a column to the next
-	h3             []float64
-	fits           bool
-	vx, vy         float64
-	peak, side, px float64
+	wet       []bool
+	a, b      []float64 // A for v along x, along y
+	d, ra, rb []float64 // while eliminating
+	g         []float64 // conductance from a column to the next
+	h3        []float64
+	fits      bool
+	vx, vy    float64
 }
 
 // around is what does not change with the journal.
