@@ -48,7 +48,13 @@ func (b *Bench) step(ctx context.Context, in *Step, kind entry.Kind, make func(j
 		in.Mark = '.'
 	}
 	in.Reason = strings.TrimSpace(in.Reason)
-	p := make(j)
+	return b.put(ctx, in, j, s, kind, make(j))
+}
+
+// put stores a step that was checked, with the gates that it passes and what
+// has to stand before it; the job's slot is held. What was sent again gets the
+// first receipt.
+func (b *Bench) put(ctx context.Context, in *Step, j *Judged, s *slot, kind entry.Kind, p passing) (Receipt, error) {
 	p.faults = append(append(p.faults, personFaults(j.Shop, in.Person)...), tooLong("reason", in.Reason)...)
 	if err := p.faults.OrNil(); err != nil {
 		return Receipt{}, dedupe(p.faults)

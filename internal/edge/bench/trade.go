@@ -64,36 +64,7 @@ func (b *Bench) trade(ctx context.Context, in *Step, kind entry.Kind, make func(
 	} else { // sent again: what it was checked against has moved on
 		make(before(st, in.Key), j.Shop, &p)
 	}
-	p.faults = append(append(p.faults, personFaults(j.Shop, in.Person)...), tooLong("reason", in.Reason)...)
-	if err := p.faults.OrNil(); err != nil {
-		return Receipt{}, dedupe(p.faults)
-	}
-	at := b.when(in.Time)
-	e, err := entry.New(entry.JobStream(in.Job), in.Key, kind, in.Person, in.Device, at, p.payload)
-	if err != nil {
-		return Receipt{}, err
-	}
-	first, err := b.stored(ctx, in.Job, e)
-	if err != nil {
-		return Receipt{}, err
-	}
-	if first != nil {
-		return Receipt{Receipt: *first, Judged: j, Again: true}, nil
-	}
-	var list []entry.Entry
-	for _, o := range p.passed {
-		pass, err := entry.New(e.Stream, passKey(in.Key, o.Gate), entry.Overridden, in.Person, in.Device, at, o)
-		if err != nil {
-			return Receipt{}, err
-		}
-		list = append(list, pass)
-	}
-	got, err := b.store.Append(ctx, append(list, e))
-	if err != nil {
-		return Receipt{}, err
-	}
-	j, err = b.judge(ctx, in.Job, s)
-	return Receipt{Receipt: got[len(got)-1], Judged: j}, err
+	return b.put(ctx, in, j, s, kind, p)
 }
 
 // before is the ledger as it stood when the entry of a key was written.

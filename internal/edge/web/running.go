@@ -30,15 +30,16 @@ func (s *site) running(r *http.Request, rd view.Reader) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
+	ground := looked.Ground()
 	if r.URL.Query().Get("part") == "moved" {
-		v := c.RunningPart(rd, looked)
+		v := c.RunningPart(rd, looked, ground)
 		return answer{mark: j.Mark(), write: func(w io.Writer) error { return s.pages.RunningPart(w, rd.Lang, v) }}, nil
 	}
 	study, err := looked.Usual(c.Library)
 	if err != nil {
 		return answer{}, err
 	}
-	v := c.RunningPage(rd, looked, study, "")
+	v := c.RunningPage(rd, looked, ground, study, "")
 	return answer{mark: j.Mark(), write: func(w io.Writer) error { return s.pages.Running(w, v) }}, nil
 }
 
@@ -48,7 +49,7 @@ func (s *site) cannotRun(c *view.Case, rd view.Reader, mark string, err error) (
 	if !errors.As(err, &f) {
 		return answer{}, err
 	}
-	v := c.RunningPage(rd, nil, nil, rd.Book.Fault(f))
+	v := c.RunningPage(rd, nil, nil, nil, rd.Book.Fault(f))
 	return answer{mark: mark, write: func(w io.Writer) error { return s.pages.Running(w, v) }}, nil
 }
 

@@ -56,6 +56,9 @@ type Number struct {
 	Has      bool
 }
 
+// Expanded is twice the standard uncertainty.
+func (n Number) Expanded() float64 { return 2 * n.U }
+
 // Preview is what a cut will do.
 type Preview struct {
 	Cut    Cut

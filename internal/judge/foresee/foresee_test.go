@@ -39,11 +39,11 @@ func bare(t testing.TB, d family.Drive, f running.Faces) *Engine {
 		Now: &assess.Assessment{Rule: by}, Running: &running.File{Faces: f}}
 }
 
-// Published: a chain of 9.525 mm on wheels of 20 and 40 teeth 240 mm apart, the
+// Recomputed: a chain of 9.525 mm on wheels of 20 and 40 teeth 240 mm apart, the
 // head 0.5 mm lower: the cams retard 0.9373 degrees of the crank. Recomputed from
 // the derivation in doc/model/consequences.md by another hand (geometry case 4); no
 // printed source.
-func TestPublishedRetard(t *testing.T) {
+func TestRecomputedRetard(t *testing.T) {
 	e := bare(t, family.Drive{Kind: "chain", Pitch: q(t, "9.525 mm"), CrankTeeth: 20, CamTeeth: 40}, running.Faces{Centres: q(t, "240 mm")})
 	if got := e.turns() * 0.5e-3 * 180 / math.Pi; math.Abs(got/0.9373118-1) > 1e-5 {
 		t.Errorf("%.7f°, want 0.9373118°", got)
@@ -62,10 +62,10 @@ func TestSyntheticRetards(t *testing.T) {
 	}
 }
 
-// Published: 1.9 mm between valve and piston, 18° off the cylinder, 0.3 mm off the
-// head and 0.2 mm off the gasket, 0.45 mm more lift there: 0.9745 mm. Recomputed
-// (geometry case 6).
-func TestPublishedValveToPiston(t *testing.T) {
+// Recomputed: 1.9 mm between valve and piston, 18° off the cylinder, 0.3 mm off the
+// head and 0.2 mm off the gasket, 0.45 mm more lift there: 0.9745 mm (geometry
+// case 6).
+func TestRecomputedValveToPiston(t *testing.T) {
 	e := bare(t, family.Drive{Kind: "chain", Pitch: q(t, "9.525 mm"), CrankTeeth: 20, CamTeeth: 40}, running.Faces{Centres: q(t, "240 mm")})
 	retard := e.turns() * 0.5e-3 * 180 / math.Pi
 	rise := unit.Format(0.45e-3/retard, "mm", 9) + " mm"

@@ -23,14 +23,11 @@ func (n Number) Known() bool { return n.Position != "" }
 
 // Cylinder is what one cylinder gives to gas and rods.
 type Cylinder struct {
-	Name         string
-	Ratio        Number // compression ratio
-	Piston       Number // with pin, locks and rings, kg
-	RodBig       Number // at the big end, kg
-	RodSmall     Number // at the small end, kg
-	Chamber      float64
-	Swept        float64
-	bore, stroke float64
+	Name     string
+	Ratio    Number // compression ratio
+	Piston   Number // with pin, locks and rings, kg
+	RodBig   Number // at the big end, kg
+	RodSmall Number // at the small end, kg
 }
 
 // Bearing is one plain bearing of the crank.
@@ -77,8 +74,7 @@ func Build(lay *family.Layout, run *running.File, a *assess.Assessment, state st
 	for _, c := range lay.Dims["cyl"].Values {
 		e.Cylinders = append(e.Cylinders, Cylinder{Name: c,
 			Ratio:  b.number("cylinder/compression-ratio", "cyl", c),
-			Piston: b.number("piston/mass", "cyl", c), RodBig: b.number("rod/mass-big", "cyl", c), RodSmall: b.number("rod/mass-small", "cyl", c),
-			bore: f.Bore.SI(), stroke: f.Stroke.SI()})
+			Piston: b.number("piston/mass", "cyl", c), RodBig: b.number("rod/mass-big", "cyl", c), RodSmall: b.number("rod/mass-small", "cyl", c)})
 	}
 	for _, m := range lay.Dims["main"].Values {
 		e.Mains = append(e.Mains, b.bearing("shell-main", "main", m, f.MainJournal.SI(), run.Main, "crank/main-ra"))

@@ -48,6 +48,7 @@ type Lived struct {
 	Oil       string
 	Clearance float64 // diametral, m
 	Film      film.Balanced
+	Share     float64 // least film of the bearing looked at over that of the build; 0 where there is none
 }
 
 // Look runs an engine as it is asked.
@@ -167,8 +168,21 @@ func (l *Looked) choose(lib *library.Library) error {
 	}
 	for i, f := range film.Balances(cases, runtime.GOMAXPROCS(0)) {
 		l.Lived[i].Film = f
+		if f.Err == nil && l.Films[l.At].Err == nil {
+			l.Lived[i].Share = l.Films[l.At].Gap / f.Gap
+		}
 	}
 	return nil
+}
+
+// FilmU is what the doubt of its clearance makes of the least film of the bearing
+// looked at, one standard uncertainty, m; 0 where the clearance was not read.
+func (l *Looked) FilmU() float64 {
+	c := l.Rig.Bearings()[l.At].Clearance
+	if !c.Known() {
+		return 0
+	}
+	return math.Abs(l.Slopes[l.At]) * c.U
 }
 
 // Ground is the least film of the bearing looked at over clearance and

@@ -36,10 +36,11 @@ type Study struct {
 	Oils       []string
 	Cells      [][]Cell // by oil and clearance
 	Best, Next *Cell    // largest film of the worst bearing, and the one after it
-	Chance     float64  // that the best is better than the next, normal law
+	More, U    float64  // by which the best is better, and the doubt of that, m
+	Chance     float64  // that it is better, normal law
 }
 
-// ways are the step on clearance for a slope.
+// slopeStep is the step on clearance from which the slope of a film is taken, m.
 const slopeStep = 2e-6
 
 // Study tries clearances and oils at a duty whose oil and gas are given; u is the
@@ -165,7 +166,8 @@ func (s *Study) rank() {
 		}
 	}
 	if s.Next != nil {
-		s.Chance = normal((s.Best.Gap - s.Next.Gap) / math.Hypot(s.Best.U, s.Next.U))
+		s.More, s.U = s.Best.Gap-s.Next.Gap, math.Hypot(s.Best.U, s.Next.U)
+		s.Chance = normal(s.More / s.U)
 	}
 }
 

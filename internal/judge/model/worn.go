@@ -16,8 +16,10 @@ type Worn struct {
 	Gap       float64 // its least film, m
 	U         float64 // from the doubt of its clearance, m
 	Usual     float64 // median film of the others, m
+	Less      float64 // share of that film which it lacks
 	Flow      float64 // its oil, m³/s
 	FlowUsual float64
+	Times     float64 // its oil over theirs
 	Peak      float64 // Pa
 	PeakUsual float64
 	Lambda    float64
@@ -54,11 +56,12 @@ func (r *Rig) Worn(got []film.Balanced, slopes []float64) *Worn {
 		w := &Worn{Bearing: i, Clearance: b.Clearance, Others: median(clear), Gap: got[i].Gap, U: math.Abs(slopes[i]) * b.Clearance.U,
 			Usual: median(gap), Flow: got[i].Side + got[i].Feed, FlowUsual: median(flow), Peak: got[i].Peak, PeakUsual: median(peak),
 			Lambda: got[i].Lambda, Doubt: got[i].Doubt}
+		w.Less, w.Times = 1-w.Gap/w.Usual, w.Flow/w.FlowUsual
 		// A main carries what its throws put on it: films of mains differ before they
 		// wear. So the clearance itself must stand out too.
 		off := b.Clearance.Value - w.Others
-		if w.Usual-w.Gap > sure*w.U && off > sure*b.Clearance.U && (w.Usual-w.Gap)/w.Usual > far {
-			worst, far = w, (w.Usual-w.Gap)/w.Usual
+		if w.Usual-w.Gap > sure*w.U && off > sure*b.Clearance.U && w.Less > far {
+			worst, far = w, w.Less
 		}
 	}
 	return worst

@@ -162,7 +162,7 @@ func (c *Case) foreseen(r Reader, p *foresee.Preview) []string {
 		if p.Retard.Value < 0 {
 			key = "page.consequences.advance"
 		}
-		out = append(out, r.T(key, "crank", r.With(unit.Format(math.Abs(p.Retard.Value), "°crank", 2), "°crank"), "doubt", r.With(unit.Format(2*p.Retard.U, "°crank", 2), "°crank")))
+		out = append(out, r.T(key, "crank", r.With(unit.Format(math.Abs(p.Retard.Value), "°crank", 2), "°crank"), "doubt", r.With(unit.Format(p.Retard.Expanded(), "°crank", 2), "°crank")))
 	} else if p.Moves == "pushrod" || p.Moves == "gear" {
 		out = append(out, r.T("page.consequences.moves."+p.Moves))
 	}
@@ -187,7 +187,7 @@ func (c *Case) cutRow(r Reader, row *foresee.Row, name string) CutRow {
 	}
 	v.After = text(row.After.Value)
 	if row.After.U > 0 {
-		v.Doubt = "± " + r.With(unit.Format(2*row.After.U, row.Unit, dec), row.Unit)
+		v.Doubt = "± " + r.With(unit.Format(row.After.Expanded(), row.Unit, dec), row.Unit)
 	}
 	var lo, hi string
 	if row.Least != nil {

@@ -68,13 +68,13 @@ type StudyCell struct {
 }
 
 // RunningPage makes the page; l is nil where the engine cannot be run.
-func (c *Case) RunningPage(r Reader, l *model.Looked, s *model.Study, lacks string) Running {
+func (c *Case) RunningPage(r Reader, l *model.Looked, g *model.Ground, s *model.Study, lacks string) Running {
 	v := Running{Frame: c.frame(r, r.T("page.running.title"), "running", "", c.lastState("")), Lacks: lacks}
 	if l == nil {
 		return v
 	}
 	v.Tried = l.Main > 0 || l.Pin > 0
-	v.RunningPart = c.RunningPart(r, l)
+	v.RunningPart = c.RunningPart(r, l, g)
 	v.Fields = c.slides(r, l)
 	for i := range c.Library.Lubricants().Oils {
 		o := &c.Library.Lubricants().Oils[i]
@@ -134,13 +134,13 @@ func (c *Case) slides(r Reader, l *model.Looked) []Slide {
 }
 
 // RunningPart is what changes with every move.
-func (c *Case) RunningPart(r Reader, l *model.Looked) RunningPart {
+func (c *Case) RunningPart(r Reader, l *model.Looked, g *model.Ground) RunningPart {
 	var v RunningPart
 	for i, b := range l.Rig.Bearings() {
 		v.Rows = append(v.Rows, c.filmRow(r, l, i, b))
 	}
 	v.Says = append(v.Says, c.runs(r, l)...)
-	v.Figures = []Figure{c.orbit(r, l), c.polar(r, l), c.ground(r, l), c.trace(r, l)}
+	v.Figures = []Figure{c.orbit(r, l), c.polar(r, l), c.ground(r, l, g), c.trace(r, l)}
 	return v
 }
 
@@ -187,13 +187,13 @@ func (c *Case) runs(r Reader, l *model.Looked) []string {
 	out := []string{r.T("page.running.says", "bearing", c.Part(r, all[l.At].ID), "gap", r.micro(f.Gap, 2), "clearance", r.micro(l.Clearances[l.At], 1),
 		"oil", l.Pour.Name.In(r.Lang), "speed", r.With(unit.Format(l.Speed, "rpm", 0), "rpm"), "inlet", r.With(strconv.FormatFloat(l.Inlet, 'f', 0, 64), "°C"),
 		"film", r.With(strconv.FormatFloat(f.Celsius, 'f', 0, 64), "°C"))}
-	if u := math.Abs(l.Slopes[l.At]) * all[l.At].Clearance.U; u > 0 && all[l.At].Clearance.Known() {
+	if u := l.FilmU(); u > 0 {
 		out[0] += " " + r.T("page.running.doubts", "u", r.micro(2*u, 2))
 	}
 	for _, b := range l.Lived {
-		if b.Film.Err == nil {
+		if b.Share > 0 {
 			out = append(out, r.T("page.running.lived", "build", c.build(r, l, b.Build), "gap", r.micro(b.Film.Gap, 2), "clearance", r.micro(b.Clearance, 0),
-				"share", r.With(strconv.FormatFloat(100*f.Gap/b.Film.Gap, 'f', 0, 64), "%")))
+				"share", r.With(strconv.FormatFloat(100*b.Share, 'f', 0, 64), "%")))
 		}
 	}
 	return append(out, c.worn(r, l)...)
@@ -220,7 +220,7 @@ func (c *Case) worn(r Reader, l *model.Looked) []string {
 	pct := func(x float64) string { return r.With(strconv.FormatFloat(100*x, 'f', 0, 64), "%") }
 	return []string{r.T("page.running.worn", "bearing", c.Part(r, l.Rig.Bearings()[w.Bearing].ID), "clearance", r.micro(w.Clearance.Value, 1),
 		"doubt", r.micro(2*w.Clearance.U, 1), "others", r.micro(w.Others, 1), "gap", r.micro(w.Gap, 2), "gapdoubt", r.micro(2*w.U, 2), "usual", r.micro(w.Usual, 2),
-		"less", pct(1-w.Gap/w.Usual), "flow", r.Num(strconv.FormatFloat(w.Flow/w.FlowUsual, 'f', 1, 64)),
+		"less", pct(w.Less), "flow", r.Num(strconv.FormatFloat(w.Times, 'f', 1, 64)),
 		"peak", r.With(unit.Format(w.Peak, "MPa", 0), "MPa"), "peakusual", r.With(unit.Format(w.PeakUsual, "MPa", 0), "MPa"),
 		"rough", r.Num(strconv.FormatFloat(w.Lambda, 'f', 1, 64)))}
 }
@@ -255,7 +255,7 @@ func (c *Case) study(r Reader, l *model.Looked, s *model.Study) *StudyView {
 			key = "page.running.tie"
 		}
 		v.Says = r.T(key, "clearance", r.micro(b.Clearance, 0), "oil", name(b.Oil), "bearing", c.Part(r, l.Rig.Bearings()[b.Bearing].ID), "gap", r.micro(b.Gap, 2),
-			"more", r.micro(b.Gap-n.Gap, 2), "doubt", r.micro(2*math.Hypot(b.U, n.U), 2), "next", r.micro(n.Clearance, 0), "nextoil", name(n.Oil),
+			"more", r.micro(s.More, 2), "doubt", r.micro(2*s.U, 2), "next", r.micro(n.Clearance, 0), "nextoil", name(n.Oil),
 			"chance", r.With(strconv.FormatFloat(100*s.Chance, 'f', 0, 64), "%"))
 	}
 	return v

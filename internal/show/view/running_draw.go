@@ -72,8 +72,7 @@ func (c *Case) polar(r Reader, l *model.Looked) Figure {
 }
 
 // ground is the least film over clearance and viscosity, with the engine on it.
-func (c *Case) ground(r Reader, l *model.Looked) Figure {
-	g := l.Ground()
+func (c *Case) ground(r Reader, l *model.Looked, g *model.Ground) Figure {
 	t := plot.Terrain{}
 	most := 0.0
 	for _, x := range g.Clearances {
